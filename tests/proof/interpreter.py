@@ -1,9 +1,9 @@
 """What a procedure does to one machine, read from book/proof.md and from nothing else.
 
 This is the second opinion. The walk follows a procedure for all machines at once; this follows it for one,
-with a plain dictionary of states and plain recursion, and shares no line with the walk. It is to be read beside
-the book: the names of the methods are the book's words. A manual whose procedures call or open one another in a
-circle has no meaning here.
+with a plain dictionary of states and plain recursion, and shares no line with the walk. It is to be read
+beside the book: the names of the methods are the book's words. A manual whose procedures call or open one
+another in a circle has no meaning here.
 """
 
 from __future__ import annotations
@@ -64,9 +64,6 @@ MIRRORED: Final = (
 OPPOSITE: Final = {
     "slacken": "tighten", "undo": "tighten", "disconnect": "connect", "remove": "fit", "drain": "fill",
 }
-POLICY_ACTIONS: Final = (
-    "slacken", "undo", "tighten", "disconnect", "connect", "remove", "fit", "drain", "fill", "disturbs"
-)
 
 
 @dataclass(frozen=True)
@@ -445,7 +442,7 @@ class Job:
         return clause
 
     def picked(self, selector: Selector | None, place: str) -> list[At]:
-        """The shared things that a clause picks out, those that are there; controls are neither on nor off."""
+        """The shared things that a clause picks out, if there; a control is neither on nor off."""
         if selector is None:
             return []
         return [
@@ -455,11 +452,14 @@ class Job:
         ]
 
     def controls(self, clause: Meaning, place: str) -> list[tuple[At, str]]:
-        """The controls that a clause names, those that are there, and their settings."""
+        """The controls that a clause names, those that are there, and their settings.
+
+        The usual conditions speak of controls that a manual need not have; those are nowhere.
+        """
         found = []
         for name, setting in clause.set.items():
-            control = self.thing("", name)
-            if self.is_there(control):
+            control = self.shop.things.get(name)
+            if control is not None and self.is_there(control):
                 found += [(At(control, one), setting) for one in places_named(control.places, None, place)]
         return found
 
@@ -871,10 +871,10 @@ def concerns(row: PolicyRow, step: Step, acts: list[tuple[str, At]]) -> bool:
     """Does a row of the policy concern a step that does these actions?"""
     if row.step.where is not None and row.step.where != step.where:
         return False
-    for action in POLICY_ACTIONS:
+    for action, opposite in OPPOSITE.items():
         selector: Selector | None = getattr(row.step, action)
         if selector is not None:
-            alike = (action, OPPOSITE.get(action), "disturbs")
+            alike = (action, opposite, "disturbs")
             picked = [at for done, at in acts if done in alike and selects(selector, at)]
             if all(row.except_ is not None and selects(row.except_, at) for at in picked):
                 return False
