@@ -1,0 +1,201 @@
+"""From what an author wrote to sets of variants: `applies`, `when`, values that differ, things that are there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any, NamedTuple
+
+from ..reading import kinds
+from ..reading.build import Shop
+from ..reading.kinds import Differing, Not, Record, Ref
+from ..reading.model import KeptMachine, Machine, Procedure, Thing
+from ..reading.nodes import Node
+from .catalogue import Build, Choice, Feature, Interval, Kept, Mention, Stretch
+from .catalogue import Machine as CatalogueMachine
+from .universe import Universe
+from .variants import Variants
+
+__all__ = ["Case", "Resolver"]
+
+
+class Case(NamedTuple):
+    """One value of something that differs, and the variants on which it is the value."""
+
+    variants: Variants
+    value: Any
+    node: Node
+
+
+class Resolver:
+    """One shop's universe, and the sets that its records stand for; each is worked out once."""
+
+    def __init__(self, shop: Shop) -> None:
+        self.shop = shop
+        self.universe = universe_of(shop)
+        self.all, self.none = self.universe.all, self.universe.none
+        self._wheres: dict[int, Variants] = {}
+        self._there: dict[str, Variants] = {}
+
+    def where(self, where: kinds.Where | None) -> Variants:
+        """The variants where it holds; all of them if there is nothing that restricts."""
+        if where is None:
+            return self.all
+        known = self._wheres.get(id(where))
+        if known is None:
+            known = self.none
+            for tests in where.any_of:
+                known |= self.tests(tests)
+            self._wheres[id(where)] = known
+        return known
+
+    def tests(self, tests: Iterable[kinds.Test]) -> Variants:
+        """The variants where all of these hold."""
+        found = self.all
+        for test in tests:
+            wanted = tuple(interval(v) if isinstance(v, kinds.Stretch) else v for v in test.any_of)
+            holds = self.universe.test(test.feature, wanted) if wanted else self.none
+            found = found - holds if isinstance(test, Not) else found & holds
+        return found
+
+    def when(self, when: kinds.Where | None, unless: kinds.Where | None) -> Variants:
+        """The variants where `when` holds and `unless` does not."""
+        found = self.where(when)
+        return found if unless is None else found - self.where(unless)
+
+    def applies(self, procedure: Procedure) -> Variants:
+        """The variants that a procedure covers."""
+        return self.where(procedure.applies)
+
+    def cases(self, differing: Differing | None) -> list[Case]:
+        """Its values with their variants, empty cases left out."""
+        if differing is None:
+            return []
+        if differing.plain:
+            case = differing.cases[0]
+            return [Case(self.all, case.value, case.node)]
+        found = [Case(self.tests(case.tests or ()), case.value, case.node) for case in differing.cases]
+        return [case for case in found if case.variants]
+
+    def there(self, thing: Thing) -> Variants:
+        """The variants on which a thing is there."""
+        known = self._there.get(thing.subject)
+        if known is None:
+            self._there[thing.subject] = self.none  # a thing fitted with itself, round a corner, is nowhere
+            known = self.when(thing.when, thing.unless)
+            if thing.fitted == "look":
+                known &= self.universe.look(thing.subject, says=f"{thing.name or thing.id} fitted")
+            if thing.with_ is not None:
+                owner = self.shop.procedures.get(thing.owner)
+                other = self.shop.thing(owner, thing.with_.id)
+                known &= self.there(other) if other is not None else self.none
+            self._there[thing.subject] = known
+        return known
+
+    def mention(self, records: Iterable[Record]) -> Mention:
+        """What these records speak of, themselves and all that is written within them."""
+        features: set[str] = set()
+        cuts: set[tuple[str, Interval]] = set()
+        looks: set[str] = set()
+        for test in mentioned_tests(records):
+            if test.feature in kinds.AXES:
+                cuts.update((test.feature, interval(v)) for v in test.any_of if isinstance(v, kinds.Stretch))
+            else:
+                features.add(test.feature)
+        for record in records:
+            for thing in things_within(record):
+                if thing.fitted == "look":
+                    self.there(thing)
+                    looks.add(thing.subject)
+        return Mention(frozenset(features), frozenset(cuts), frozenset(looks))
+
+
+def interval(stretch: kinds.Stretch) -> Interval:
+    """A stretch as the universe has it."""
+    return Interval(stretch.first, stretch.last)
+
+
+def universe_of(shop: Shop) -> Universe:
+    """The universe of a shop's machines, split wherever somebody in the manual mentions a stretch."""
+    features = [Feature(id, feature.values) for id, feature in shop.features.items()]
+    if shop.hardware is not None and "hardware" not in shop.features:
+        features.append(Feature("hardware", tuple(dict.fromkeys(case.value for case in shop.hardware.cases))))
+    machines = [
+        CatalogueMachine(id, machine.name or id, axes_of(machine), tuple(builds_of(machine, shop.hardware)))
+        for id, machine in shop.machines.items()
+    ]
+    kept = [
+        Kept(id, own.machine.id, axes_of(own), dict(own.has))
+        for id, own in shop.kept.items() if isinstance(own.machine, Ref) and own.machine.id in shop.machines
+    ]
+    cuts = {axis: [interval(stretch) for stretch in stretches] for axis, stretches in shop.stretches.items()}
+    return Universe(features, machines, kept, cuts)
+
+
+def axes_of(machine: Machine | KeptMachine) -> dict[str, Interval]:
+    """The axes that a machine has, with their extent."""
+    extents = ((axis, getattr(machine, axis)) for axis in kinds.AXES)
+    return {axis: interval(extent) for axis, extent in extents if extent is not None}
+
+
+def builds_of(machine: Machine, hardware: Differing | None) -> Iterator[Build]:
+    """The machine's builds; one without anything if it says nothing."""
+    for has in machine.has or ({},):
+        choices = {feature: choice(values) for feature, values in has.items()}
+        if hardware is not None:
+            choices.setdefault("hardware", choice(hardware))
+        yield Build(choices)
+
+
+def choice(differing: Differing) -> Choice:
+    """The values that a feature may have, along an axis or everywhere."""
+    stretches: list[Stretch] = []
+    for case in differing.cases:
+        values = case.value if isinstance(case.value, tuple) else (case.value,)
+        if not case.tests:
+            return tuple(values)
+        test = case.tests[0]
+        on = [interval(v) for v in test.any_of if isinstance(v, kinds.Stretch)]
+        if isinstance(test, Not):
+            on = between(on)
+        stretches.extend(Stretch(test.feature, each, values) for each in on)
+    return tuple(stretches)
+
+
+def between(taken: list[Interval]) -> list[Interval]:
+    """What is left of an axis beside these stretches, which do not overlap."""
+    free: list[Interval] = []
+    start: int | None = None
+    for each in sorted(taken, key=lambda i: float("-inf") if i.lo is None else i.lo):
+        if each.lo is not None and (start is None or start < each.lo):
+            free.append(Interval(start, each.lo - 1))
+        if each.hi is None:
+            return free
+        start = each.hi + 1
+    free.append(Interval(start, None))
+    return free
+
+
+def mentioned_tests(records: Iterable[Any]) -> Iterator[kinds.Test]:
+    """Every test that is written within records, at any depth."""
+    for value in records:
+        if isinstance(value, kinds.Where):
+            for tests in value.any_of:
+                yield from tests
+        elif isinstance(value, Differing):
+            for case in value.cases:
+                yield from case.tests or ()
+                yield from mentioned_tests((case.value,))
+        elif isinstance(value, Record):
+            yield from mentioned_tests(v for k, v in vars(value).items() if k != "node")
+        elif isinstance(value, tuple):
+            yield from mentioned_tests(value)
+        elif isinstance(value, dict):
+            yield from mentioned_tests(value.values())
+
+
+def things_within(record: Record) -> Iterator[Thing]:
+    """The things that a record is or declares."""
+    if isinstance(record, Thing):
+        yield record
+    elif isinstance(record, Procedure):
+        yield from record.own.values()

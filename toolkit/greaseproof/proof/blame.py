@@ -1,0 +1,152 @@
+"""Whose step a fault is to be mended at, and how a rule tells of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ..finding import Related, Span
+from ..machines.variants import Variants
+from ..reading.build import walk_steps
+from ..reading.kinds import Ref
+from ..reading.model import Procedure, Step
+from .items import Item
+from .outcome import Fault, Proof
+from .proofs import Proofs
+
+__all__ = ["Blame", "act_place", "blamed", "in_words"]
+
+
+@dataclass(frozen=True, slots=True)
+class Blame:
+    """A fault at the place where its procedure's author can mend it.
+
+    `step` is the procedure's own step (None: the procedure as a whole); `because` leads to the called procedure's
+    step, where it is there that the fault shows. `variants` leaves out those on which that procedure is at fault by
+    itself, which is told there and once.
+    """
+
+    fault: Fault
+    step: Step | None
+    span: Span
+    variants: Variants
+    because: tuple[Related, ...]
+    refitting: bool
+
+
+def blamed(proof: Proof, proofs: Proofs, *kinds: str) -> Iterator[Blame]:
+    """The faults of these kinds that this procedure's author has to mend, each once."""
+    seen: dict[tuple[str, str, str, str | None, str], Blame] = {}
+    for fault in proof.faults:
+        if fault.kind not in kinds:
+            continue
+        variants = fault.variants
+        because: tuple[Related, ...] = ()
+        if fault.procedure is not proof.procedure:
+            variants -= alone(fault, proofs)
+            if not variants:
+                continue
+            because = (Related(text_place(fault), f"is where {fault.procedure.title[:1].lower()}{fault.procedure.title[1:]} needs it"),)
+        step = own_step(fault, proof.procedure)
+        refitting = fault.path[0] in ("refit", "close")
+        blame = Blame(fault, step, own_place(fault, step, proof, proofs), variants, because, refitting)
+        key = (fault.kind, fault.subject, fault.other, step.name if step else None, fault.procedure.id)
+        earlier = seen.get(key)
+        if earlier is None:
+            seen[key] = blame
+        elif earlier.fault.procedure is fault.procedure:
+            seen[key] = Blame(
+                earlier.fault, step, earlier.span, earlier.variants | variants, earlier.because,
+                earlier.refitting and refitting,
+            )
+    yield from seen.values()
+
+
+def alone(fault: Fault, proofs: Proofs) -> Variants:
+    """The variants on which a called procedure has this very fault by itself."""
+    own = proofs.proof(fault.procedure.id)
+    found = proofs.resolver.none
+    for other in own.faults if own else ():
+        same = (other.kind, other.subject, other.other, other.step) == (fault.kind, fault.subject, fault.other, fault.step)
+        if same and other.procedure is fault.procedure:
+            found |= other.variants
+    return found
+
+
+def own_step(fault: Fault, procedure: Procedure) -> Step | None:
+    """The procedure's own step on the way to a fault: the innermost one before another procedure's text begins."""
+    steps = {step.name: step for step in walk_steps(procedure)}
+    found = None
+    for part in fault.path:
+        if part in steps:
+            found = steps[part]
+        elif part.startswith(("first ", "close ", "call ")):
+            break
+    return found
+
+
+def own_place(fault: Fault, step: Step | None, proof: Proof, proofs: Proofs) -> Span:
+    """Where to point at: the reference to what is at fault, the key that leads to it, the step, or the procedure."""
+    procedure = proof.procedure
+    if step is None:
+        if fault.path[0].startswith(("first ", "close ")):
+            return ref_place(procedure, "first", fault.path[0].split()[1]) or procedure.span("first")
+        ended = act_place(fault.subject, proof)
+        return ended[1] if ended else procedure.span("title")
+    if fault.procedure is procedure:
+        for key in step.node.items:
+            place = ref_place(step, key, fault.subject.split(" @ ")[0].split("/")[-1])
+            if place is not None and key not in ("needs", "when"):
+                return place
+    for part in fault.path:
+        if part.startswith(("first ", "close ")):
+            place = ref_place(step, "first", part.split()[1])
+            if place is not None:
+                return place
+        if part.startswith("call ") and step.call is not None:
+            return step.span("call")
+    return step_place(step)
+
+
+def ref_place(record: Step | Procedure, key: str, name: str) -> Span | None:
+    """The place of the name under one key of a step or procedure, if it stands there."""
+    known = type(record).KEYS.get(key)
+    value = getattr(record, known.attr) if known is not None else None
+    for ref in value if isinstance(value, tuple) else (value,):
+        if isinstance(ref, Ref) and ref.id == name:
+            return record.place(ref.node)
+    if isinstance(value, dict) and name in value and key == "set":
+        return record.span(key)
+    return None
+
+
+def step_place(step: Step) -> Span:
+    """A place in a step small enough to point at: its sentence, else its first key."""
+    if step.given("do"):
+        return step.span("do")
+    return step.place(next(iter(step.node.items.values()))[0]) if step.node.items else step.span()
+
+
+def text_place(fault: Fault) -> Span:
+    """The place in the text of the procedure in which the fault shows."""
+    return step_place(fault.step) if fault.step is not None else fault.procedure.span("title")
+
+
+def act_place(subject: str, proof: Proof) -> tuple[Step, Span] | None:
+    """The last of a procedure's own steps that disturbed a thing, and the thing's name in it."""
+    found = None
+    for line in proof.lines:
+        if line.step is None or line.part in ("refit", "close"):
+            continue
+        for act in line.acts:
+            if act.item.subject == subject and act.action in ("slacken", "undo", "disconnect", "remove", "drain", "set", "tighten"):
+                found = line.step, ref_place(line.step, act.action, act.item.thing.id) or step_place(line.step)
+    return found
+
+
+def in_words(item: Item | str) -> str:
+    """A thing or condition as a sentence calls it: its name without hyphens and without its procedure's."""
+    subject = item if isinstance(item, str) else item.thing.name or item.subject
+    name, _, place = subject.partition(" @ ")
+    name = name.split("/")[-1].replace("-", " ")
+    return f"{name} ({place})" if place else name

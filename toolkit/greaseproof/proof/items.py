@@ -1,0 +1,214 @@
+"""Things at their places, with what holds, joins and covers them: looked up once for a whole manual."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ..machines.resolve import Resolver
+from ..machines.variants import Variants
+from ..reading.build import Shop
+from ..reading.kinds import Ref
+from ..reading.model import Condition, Connection, Control, Fixing, Fluid, Part, Procedure, Selector, Thing
+
+__all__ = ["Item", "Items", "Places"]
+
+#: The current items of the repeats that something stands in, innermost first.
+Places = tuple[str, ...]
+
+
+class Item:
+    """One thing, at one of its places if it has several.
+
+    `key` numbers its first fact; a fixing has three (off, slack, hand), a control one for each setting.
+    """
+
+    __slots__ = ("key", "place", "thing", "there")
+
+    def __init__(self, thing: Thing, place: str | None, key: int, there: Variants) -> None:
+        self.thing, self.place, self.key, self.there = thing, place, key, there
+
+    @property
+    def subject(self) -> str:
+        """How a fault names it."""
+        return f"{self.thing.subject} @ {self.place}" if self.place is not None else self.thing.subject
+
+    def setting(self, setting: str) -> int | None:
+        """The number of the fact that a control is at this setting; None if it has no such setting."""
+        settings = self.thing.settings if isinstance(self.thing, Control) else ()
+        return self.key + settings.index(setting) if setting in settings else None
+
+    def __repr__(self) -> str:
+        return self.subject
+
+
+class Items:
+    """All items of a shop, made when first asked for, and how they hang together."""
+
+    def __init__(self, shop: Shop, resolver: Resolver) -> None:
+        self.shop, self.resolver = shop, resolver
+        self._next = 0
+        self._items: dict[tuple[str, str | None], Item] = {}
+        #: First fact -> item or condition, for what is still disturbed at the end.
+        self.by_key: dict[int, Item] = {}
+        self._conditions: dict[tuple[str, str | None], int] = {}
+        self._named: dict[tuple[str, str | None, str], list[Item]] = {}
+        self._covers: dict[tuple[str, str | None, str], list[Item]] = {}
+        self._joins: dict[tuple[str, str | None, str], list[Item]] = {}
+        self._picked: dict[int, list[Thing]] = {}
+        self._covering = _index(shop.things.values())
+        self._own_covering: dict[str, tuple[dict[str, list[Part]], dict[str, list[Connection]]]] = {}
+
+    def item(self, thing: Thing, place: str | None) -> Item:
+        """A thing at a place (None for a thing that has no places)."""
+        known = self._items.get((thing.subject, place))
+        if known is None:
+            known = Item(thing, place, self._next, self.resolver.there(thing))
+            self._items[thing.subject, place] = self.by_key[self._next] = known
+            self._next += 3 if isinstance(thing, Fixing) else len(thing.settings) if isinstance(thing, Control) else 1
+        return known
+
+    def all_places(self, thing: Thing) -> list[Item]:
+        """A thing at all of its places."""
+        return [self.item(thing, place) for place in thing.places or (None,)]
+
+    def here(self, thing: Thing, ref: Ref, places: Places) -> list[Item]:
+        """What a reference in a procedure means, given the current items of its repeats."""
+        if ref.place is not None:
+            return [self.item(thing, ref.place)] if ref.place in thing.places else []
+        if thing.places:
+            for place in places:
+                if place in thing.places:
+                    return [self.item(thing, place)]
+        return self.all_places(thing)
+
+    def condition(self, condition: Condition, place: str | None) -> int:
+        """The number of the fact that a condition without meaning holds."""
+        known = self._conditions.get((condition.id, place))
+        if known is None:
+            known = self._conditions[condition.id, place] = self._next
+            self._next += 1
+        return known
+
+    @property
+    def conditions(self) -> Iterable[tuple[tuple[str, str | None], int]]:
+        """Every condition that was asked for: (name, place) and the number of its fact."""
+        return self._conditions.items()
+
+    # ------------------------------------------------------------------------------ how things hang together
+
+    def named(self, item: Item, key: str) -> list[Item]:
+        """The items that a thing names under `held_by`, `joined_by`, `covers` or, of a connection, `fixings`."""
+        known = self._named.get((item.thing.subject, item.place, key))
+        if known is None:
+            owner = self.shop.procedures.get(item.thing.owner)
+            known = []
+            for ref in named_refs(item.thing, key):
+                other = self.shop.thing(owner, ref.id)
+                if other is not None:
+                    known.extend(self.related(item, other, ref))
+            self._named[item.thing.subject, item.place, key] = known
+        return known
+
+    def related(self, item: Item, other: Thing, ref: Ref) -> list[Item]:
+        """Which places of another thing an item means when it names it."""
+        if ref.place is not None:
+            return [self.item(other, ref.place)] if ref.place in other.places else []
+        if item.place is not None and item.place in other.places:
+            return [self.item(other, item.place)]
+        return self.all_places(other)
+
+    def _own(self, procedure: Procedure) -> tuple[dict[str, list[Part]], dict[str, list[Connection]]]:
+        known = self._own_covering.get(procedure.id)
+        if known is None:
+            known = self._own_covering[procedure.id] = _index(procedure.own.values())
+        return known
+
+    def covers(self, item: Item, procedure: Procedure) -> list[Item]:
+        """The parts that cover an item, among shared ones and those of the procedure whose step it is."""
+        known = self._covers.get((item.thing.subject, item.place, procedure.id))
+        if known is None:
+            name = item.thing.id
+            parts = [*self._covering[0].get(name, ()), *self._own(procedure)[0].get(name, ())]
+            known = [
+                cover for part in dict.fromkeys(parts) for cover in self.all_places(part)
+                if item in self.named(cover, "covers") and cover is not item
+            ]
+            self._covers[item.thing.subject, item.place, procedure.id] = known
+        return known
+
+    def joins(self, item: Item, procedure: Procedure) -> list[Item]:
+        """The connections that join a part: those it names, and those that end at it."""
+        known = self._joins.get((item.thing.subject, item.place, procedure.id))
+        if known is None:
+            known = list(self.named(item, "joined_by"))
+            name = item.thing.id
+            ending = [*self._covering[1].get(name, ()), *self._own(procedure)[1].get(name, ())]
+            for connection in ending:
+                owner = self.shop.procedures.get(connection.owner)
+                if self.shop.thing(owner, name) is not item.thing:
+                    continue
+                ends = self.related(item, connection, Ref(connection.id, connection.node))
+                known.extend(end for end in ends if end not in known)
+            self._joins[item.thing.subject, item.place, procedure.id] = known
+        return known
+
+    def picked(self, selector: Selector) -> list[Thing]:
+        """The shared things that a selector picks out, in order of name."""
+        known = self._picked.get(id(selector))
+        if known is None:
+            named = [self.shop.things[ref.id] for ref in selector.things if ref.id in self.shop.things]
+            if selector.things and not (selector.kind or selector.role):
+                known = named
+            else:
+                known = [thing for thing in self.shop.things.values() if picks(selector, thing)]
+            self._picked[id(selector)] = known
+        return known
+
+
+def picks(selector: Selector, thing: Thing) -> bool:
+    """Does a selector pick out this thing? One that says nothing picks out everything."""
+    if selector.things and not any(ref.id == thing.id for ref in selector.things):
+        return False
+    if selector.kind and getattr(thing, "kind", "") not in selector.kind:
+        return False
+    return not selector.role or getattr(thing, "role", None) in selector.role
+
+
+def named_refs(thing: Thing, key: str) -> Iterable[Ref]:
+    """The references under one key of a thing; `fixings` of a connection are those of all its ends and clips."""
+    if key == "fixings":
+        assert isinstance(thing, Connection)
+        return [*([thing.fixing] if thing.fixing else []), *thing.at.values(), *thing.along]
+    refs: tuple[Ref, ...] = getattr(thing, key)
+    return refs
+
+
+def _index(things: Iterable[Thing]) -> tuple[dict[str, list[Part]], dict[str, list[Connection]]]:
+    """Parts by the names they cover, connections by the parts at which they end."""
+    covering: dict[str, list[Part]] = {}
+    ending: dict[str, list[Connection]] = {}
+    for thing in things:
+        if isinstance(thing, Part):
+            for ref in thing.covers:
+                covering.setdefault(ref.id, []).append(thing)
+        elif isinstance(thing, Connection):
+            for name in thing.at:
+                ending.setdefault(name, []).append(thing)
+    return covering, ending
+
+
+#: Facts of a fixing, counted from its key.
+OFF, SLACK, HAND = 0, 1, 2
+
+
+def facts_of(item: Item) -> tuple[int, ...]:
+    """The facts that say an item is not as found; of a control, those of its settings other than `normally`."""
+    thing, key = item.thing, item.key
+    if isinstance(thing, Fixing):
+        return (key, key + SLACK, key + HAND)
+    if isinstance(thing, Control):
+        if thing.normally is None:
+            return ()
+        return tuple(key + at for at, setting in enumerate(thing.settings) if setting != thing.normally)
+    assert isinstance(thing, (Part, Connection, Fluid))
+    return (key,)

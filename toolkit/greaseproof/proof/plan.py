@@ -1,0 +1,126 @@
+"""What a step comes to, whatever the state: the things it acts on, where it is done, the policy that may concern it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..machines.resolve import Resolver
+from ..machines.variants import Variants
+from ..reading.build import Shop
+from ..reading.kinds import Ref
+from ..reading.model import PolicyRow, Procedure, Step, Thing
+from .items import picks
+
+__all__ = ["FORWARD", "MIRROR", "OPPOSITE", "Plan", "Planner"]
+
+#: The actions on things within a step, in the order in which they happen.
+FORWARD = ("drain", "slacken", "undo", "disconnect", "remove", "fit", "connect", "tighten", "fill", "disturbs")
+
+#: How a step's actions are put back, in this order: (what was done, what is done now).
+MIRROR = (
+    ("remove", "fit"), ("disconnect", "connect"), ("undo", "tighten"), ("slacken", "tighten"), ("drain", "fill"),
+    ("set", "set"),
+)
+
+#: The actions of a row of the policy, with all the actions of steps that it concerns.
+OPPOSITE = {
+    "slacken": frozenset({"slacken", "tighten", "disturbs"}),
+    "undo": frozenset({"undo", "tighten", "disturbs"}),
+    "disconnect": frozenset({"disconnect", "connect", "disturbs"}),
+    "remove": frozenset({"remove", "fit", "disturbs"}),
+    "drain": frozenset({"drain", "fill", "disturbs"}),
+}
+
+#: Keys of a step that may name things without acting on them.
+TOUCHING = ("mark", "record", "inspect", "measure", "clean")
+
+
+class Plan:
+    """One step of one procedure. `domain` is where it is done if it is reached; `acts` has (action, thing, reference)."""
+
+    __slots__ = ("acts", "domain", "own", "policy", "procedure", "sets", "step")
+
+    def __init__(self, step: Step, procedure: Procedure) -> None:
+        self.step, self.procedure = step, procedure
+        self.acts: list[tuple[str, Thing, Ref]] = []
+        #: (control, setting)
+        self.sets: list[tuple[Thing, str]] = []
+        #: (row number, row, for each of its actions the things that bring it about), rows that cannot concern it left out.
+        self.policy: list[tuple[int, PolicyRow, list[Variants]]] = []
+        self.domain: Variants
+        #: Has it actions, needs, `first` or policy of its own?
+        self.own = False
+
+
+class Planner:
+    """Makes the plan of each step once."""
+
+    def __init__(self, shop: Shop, resolver: Resolver) -> None:
+        self.shop, self.resolver = shop, resolver
+        self._plans: dict[int, Plan] = {}
+
+    def plan(self, step: Step, procedure: Procedure) -> Plan:
+        """The plan of a step."""
+        known = self._plans.get(id(step))
+        if known is None:
+            known = self._plans[id(step)] = self.make(step, procedure)
+        return known
+
+    def make(self, step: Step, procedure: Procedure) -> Plan:
+        plan = Plan(step, procedure)
+        thing_of, there_of = self.shop.thing, self.resolver.there
+        given = step.__dict__
+        for action in FORWARD:
+            if action in given:
+                for ref in given[action]:
+                    thing = thing_of(procedure, ref.id)
+                    if thing is not None:
+                        plan.acts.append((action, thing, ref))
+        for name, setting in step.set.items():
+            control = thing_of(procedure, name)
+            if control is not None and hasattr(control, "settings"):
+                plan.sets.append((control, setting))
+        plan.domain = self.resolver.when(step.when, step.unless)
+        touched = [thing for _, thing, _ in plan.acts] + [control for control, _ in plan.sets]
+        touched.extend(self.touching(step, procedure))
+        if touched:
+            there = self.resolver.none
+            for thing in touched:
+                there |= there_of(thing)
+            plan.domain &= there
+        plan.policy = list(self.concerning(plan))
+        plan.own = bool(plan.acts or plan.sets or step.first or step.needs or plan.policy or step.makes or step.ends)
+        return plan
+
+    def touching(self, step: Step, procedure: Procedure) -> Iterator[Thing]:
+        """The things that a step names without acting on them."""
+        for key in (*TOUCHING, "top_up"):
+            for ref in step.__dict__.get(key, ()):
+                thing = self.shop.thing(procedure, ref.id) if isinstance(ref, Ref) else None
+                if thing is not None:
+                    yield thing
+
+    def concerning(self, plan: Plan) -> Iterator[tuple[int, PolicyRow, list[Variants]]]:
+        """The rows that may concern a step as written, with the sets that decide it."""
+        for number, row in enumerate(self.shop.policy):
+            if row.step.where is not None and row.step.where != plan.step.where:
+                continue
+            deciding = []
+            for action, opposites in OPPOSITE.items():
+                selector = getattr(row.step, action)
+                if selector is None:
+                    continue
+                there = self.resolver.none
+                for done, thing, _ in plan.acts:
+                    if done in opposites and concerned(row, action, thing):
+                        there |= self.resolver.there(thing)
+                deciding.append(there)
+            if all(deciding):
+                yield number, row, deciding
+
+
+def concerned(row: PolicyRow, action: str, thing: Thing) -> bool:
+    """Does a row of the policy pick out this thing for this action?"""
+    if row.except_ is not None and picks(row.except_, thing):
+        return False
+    return picks(getattr(row.step, action), thing)

@@ -1,0 +1,387 @@
+"""From the texts of a manual's files to its records: one `Shop`, and every fault of reading in one go."""
+
+from __future__ import annotations
+
+import gc
+import re
+from collections.abc import Iterator, Mapping as AnyMapping
+from functools import cache
+from importlib.resources import files as package_files
+from posixpath import basename, dirname
+from typing import Any
+
+from ..finding import Finding, Level, Related, Span
+from . import nodes
+from .kinds import AXES, Kind, Reader, Record, RecordKind, Ref, Stretch, nearest, one_of, value_known
+from .model import (
+    ACTIONS, CONDITIONS_FILE, POLICY_FILE, SUPPLIES_FILE, TOOLS_FILE, Condition, Control, Feature, KeptMachine, Machine,
+    MachinesFile, ManualFile, PartsFile, PolicyRow, Procedure, Step, Supply, Thing, Tool,
+)
+from .kinds import Differing
+
+__all__ = ["Shop", "read_manual"]
+
+#: Files of the manual's own folder, by name, and what an author keeps in them.
+FILES = {
+    "manual.yaml": RecordKind(ManualFile),
+    "machines.yaml": RecordKind(MachinesFile),
+    "conditions.yaml": CONDITIONS_FILE,
+    "policy.yaml": POLICY_FILE,
+    "tools.yaml": TOOLS_FILE,
+    "supplies.yaml": SUPPLIES_FILE,
+    "parts.yaml": RecordKind(PartsFile),
+}
+
+
+class Shop:
+    """Everything that was read: the workshop's catalogues and its procedures.
+
+    What could not be read is not there; `broken` holds the files that carry an error of reading.
+    """
+
+    def __init__(self) -> None:
+        self.info: ManualFile | None = None
+        self.features: dict[str, Feature] = {}
+        self.hardware: Differing | None = None
+        self.machines: dict[str, Machine] = {}
+        self.kept: dict[str, KeptMachine] = {}
+        self.conditions: dict[str, Condition] = {}
+        self.policy: list[PolicyRow] = []
+        self.tools: dict[str, Tool] = {}
+        self.supplies: dict[str, Supply] = {}
+        self.things: dict[str, Thing] = {}
+        self.procedures: dict[str, Procedure] = {}
+        #: Axis -> stretches that somebody mentions.
+        self.stretches: dict[str, set[Stretch]] = {}
+        #: File -> its catalogue's name, for the findings that have no better place.
+        self.broken: set[str] = set()
+        #: (file, key, place) of each key that is read and that no proof looks at yet.
+        self.unproven: list[tuple[str, str, Span]] = []
+
+    def thing(self, procedure: Procedure | None, name: str) -> Thing | None:
+        """The procedure's own thing of that name, else the shared one."""
+        own = None if procedure is None else procedure.own.get(name)
+        return own or self.things.get(name)
+
+    @property
+    def catalogue_broken(self) -> bool:
+        """Is there an error in a file that every procedure depends on?"""
+        return any(file not in self.procedure_files for file in self.broken)
+
+    @property
+    def procedure_files(self) -> dict[str, str]:
+        """File -> id, of the procedures that could be read at all."""
+        return {procedure.file: id for id, procedure in self.procedures.items()}
+
+
+def read_manual(files: AnyMapping[str, str | bytes]) -> tuple[Shop, list[Finding]]:
+    """Read every file of one manual. `files`: path -> text, paths with `/`; other than `.yaml` files are passed over."""
+    collecting = gc.isenabled()
+    gc.disable()  # a third of the time of reading otherwise; nothing read here is garbage
+    try:
+        return ManualReader(files).read()
+    finally:
+        if collecting:
+            gc.enable()
+
+
+class ManualReader:
+    """One reading of one manual."""
+
+    def __init__(self, files: AnyMapping[str, str | bytes]) -> None:
+        self.files = {path: files[path] for path in sorted(files) if path.endswith((".yaml", ".yml"))}
+        self.root = self.find_root()
+        self.reader = Reader()
+        self.shop = Shop()
+
+    def find_root(self) -> str:
+        """The folder with manual.yaml in it, nearest to the top; else the one all files share."""
+        homes = sorted((dirname(path) for path in self.files if basename(path) == "manual.yaml"), key=len)
+        if homes:
+            return homes[0]
+        homes = sorted((dirname(path) for path in self.files if basename(path) in FILES), key=len)
+        return homes[0] if homes else ""
+
+    def path(self, name: str) -> str:
+        return f"{self.root}/{name}" if self.root else name
+
+    def read(self) -> tuple[Shop, list[Finding]]:
+        self.read_shipped()
+        self.read_info()
+        self.read_machines()
+        for name in ("conditions.yaml", "policy.yaml", "tools.yaml", "supplies.yaml"):
+            self.read_catalogue(name)
+        self.read_things()
+        self.read_procedures()
+        self.shop.stretches = self.reader.stretches
+        self.shop.broken = {f.span.file for f in self.reader.findings if f.level is Level.ERROR}
+        return self.shop, self.reader.findings
+
+    def value(self, path: str, kind: Kind, text: str | bytes | None = None) -> Any:
+        """The value in a file, None if there is no such file or nothing in it could be read."""
+        if text is None:
+            text = self.files.get(path)
+            if text is None:
+                return None
+        self.reader.file = path
+        node, findings = nodes.read(text, path)
+        self.reader.findings.extend(findings)
+        if node is None:
+            return None
+        before = len(self.reader.unproven)
+        value = kind.read(node, self.reader)
+        self.shop.unproven.extend((path, key, place) for key, place in self.reader.unproven[before:])
+        return value
+
+    # ------------------------------------------------------------------------------------------- catalogues
+
+    def read_shipped(self) -> None:
+        """The usual conditions and policy, which every manual starts from."""
+        for name, text in shipped().items():
+            value = self.value(name, FILES[basename(name)], text)
+            if basename(name) == "conditions.yaml":
+                self.shop.conditions.update(value)
+            else:
+                self.shop.policy.extend(value)
+
+    def read_info(self) -> None:
+        path = self.path("manual.yaml")
+        if path not in self.files:
+            self.missing_file(path, "title: The name of the workshop")
+        self.shop.info = self.value(path, FILES["manual.yaml"])
+
+    def missing_file(self, path: str, pattern: str) -> None:
+        self.reader.findings.append(Finding(
+            "file-missing", Level.ERROR, Span(path, 1, 1, 1, 1), f"there is no {basename(path)}",
+            mend=f"write {path}, beginning with `{pattern}`",
+        ))
+
+    def read_machines(self) -> None:
+        path = self.path("machines.yaml")
+        if path not in self.files:
+            self.missing_file(path, "machines:")
+            self.reader.features = {}
+            return
+        self.reader.features = None
+        self.learn_features(path)
+        catalogue: MachinesFile | None = self.value(path, FILES["machines.yaml"])
+        if catalogue is None:
+            return
+        shop = self.shop
+        shop.features, shop.hardware = catalogue.features, catalogue.hardware
+        shop.machines, shop.kept = catalogue.machines, catalogue.kept
+        self.reader.file = path
+        for machine in shop.machines.values():
+            for build in machine.has:
+                self.check_has({f: [v for c in d.cases for v in c.value] for f, d in build.items()}, machine)
+        for kept in shop.kept.values():
+            self.check_has({f: list(values) for f, values in kept.has.items()}, kept)
+
+    def learn_features(self, path: str) -> None:
+        """Give the reader the features' names and values before anything is held against them."""
+        node, _ = nodes.read(self.files[path], path)
+        if not isinstance(node, nodes.Mapping):
+            self.reader.features = {}
+            return
+        silent = Reader()
+        silent.file = path
+        known: dict[str, tuple[str, ...]] = {}
+        if "features" in node.items:
+            features = MachinesFile.KEYS["features"].kind.read(node.items["features"][1], silent) or {}
+            known = {id: feature.values for id, feature in features.items()}
+        if "hardware" in node.items:
+            hardware = MachinesFile.KEYS["hardware"].kind.read(node.items["hardware"][1], silent)
+            known["hardware"] = tuple(dict.fromkeys(case.value for case in hardware.cases)) if hardware else ()
+        for feature, home in (("machine", "machines"), ("kept", "kept")):
+            entries = node.items[home][1] if home in node.items else None
+            known[feature] = tuple(entries.items) if isinstance(entries, nodes.Mapping) else ()
+        self.reader.features = known
+
+    def check_has(self, has: dict[str, list[str]], record: Machine | KeptMachine) -> None:
+        """Hold the features and values of a machine against the catalogue of features."""
+        known = self.reader.features or {}
+        home = record.node.items["has"][1]
+        for item in home.items if isinstance(home, nodes.Sequence) else [home]:
+            if not isinstance(item, nodes.Mapping):
+                continue
+            for feature, (feature_node, value_node) in item.items.items():
+                if feature not in known:
+                    near = nearest(feature, known)
+                    self.reader.fault(
+                        "feature-unknown", feature_node, f"`{feature}` is not among the features",
+                        f"write `{near}`" if near else f"add `{feature}:` to `features`, with its values",
+                    )
+                elif isinstance(value_node, nodes.Scalar):
+                    value_known(feature, value_node, self.reader)
+                else:
+                    strange = [v for v in has.get(feature, ()) if v not in known[feature] and v != "absent"]
+                    for value in dict.fromkeys(strange):
+                        near = nearest(value, known[feature])
+                        self.reader.fault(
+                            "feature-value-unknown", value_node, f"`{value}` is not a value of `{feature}`",
+                            f"write `{near}`" if near else f"write {one_of(known[feature])}" if known[feature] else None,
+                        )
+
+    def read_catalogue(self, name: str) -> None:
+        value = self.value(self.path(name), FILES[name])
+        if value is None:
+            return
+        if name == "policy.yaml":
+            self.shop.policy.extend(value)
+        else:
+            getattr(self.shop, name.removesuffix(".yaml")).update(value)
+
+    def read_things(self) -> None:
+        folder = self.path("parts/")
+        for path in [self.path("parts.yaml"), *(p for p in self.files if p.startswith(folder))]:
+            shared: PartsFile | None = self.value(path, FILES["parts.yaml"])
+            if shared is None:
+                continue
+            for kind in ("parts", "fixings", "connections", "controls", "fluids"):
+                for thing in getattr(shared, kind).values():
+                    self.add_thing(self.shop.things, thing)
+
+    def add_thing(self, things: dict[str, Thing], thing: Thing) -> None:
+        """Add a thing to others; two of one name are a finding."""
+        other = things.get(thing.id) or self.shop.things.get(thing.id)
+        if other is not None:
+            self.reader.findings.append(Finding(
+                "thing-named-twice", Level.ERROR, thing.span(), f"two things are called `{thing.id}`",
+                because=(Related(other.span(), "is called so too"),),
+                mend="give one of them another name, or use the shared one",
+            ))
+        things[thing.id] = thing
+
+    # ------------------------------------------------------------------------------------------- procedures
+
+    def read_procedures(self) -> None:
+        parts = self.path("parts/")
+        prefix = f"{self.root}/" if self.root else ""
+        for path in self.files:
+            inside = path.removeprefix(prefix)
+            if path == inside and prefix or path.startswith(parts) or inside.startswith("."):
+                continue
+            if "/" not in inside:
+                if inside not in FILES:
+                    self.strange_file(path)
+                continue
+            self.read_procedure(path)
+
+    def strange_file(self, path: str) -> None:
+        near = nearest(basename(path), FILES)
+        self.reader.findings.append(Finding(
+            "file-unknown", Level.ERROR, Span(path, 1, 1, 1, 1), f"{basename(path)} is not a file of a manual",
+            mend=f"rename it to {near}" if near else "move a procedure into the folder of its system",
+        ))
+
+    def read_procedure(self, path: str) -> None:
+        id = basename(path).rsplit(".", 1)[0]
+        procedure: Procedure | None = self.value(path, RecordKind(Procedure))
+        if procedure is None:
+            return
+        procedure.id = id
+        if id in self.shop.procedures:
+            other = self.shop.procedures[id]
+            self.reader.findings.append(Finding(
+                "procedure-named-twice", Level.ERROR, procedure.span("title"), f"two procedures are called `{id}`",
+                because=(Related(other.span("title"), "is called so too"),), mend="rename one of the files",
+            ))
+            return
+        own: dict[str, Thing] = {}
+        for kind in ("parts", "fixings", "connections", "controls", "fluids"):
+            for thing in getattr(procedure, kind).values():
+                thing.owner = id
+                self.add_thing(own, thing)
+        procedure.own = own
+        self.reader.file = path
+        name_steps(procedure)
+        self.shop.procedures[id] = procedure
+
+
+@cache
+def shipped() -> dict[str, str]:
+    """The toolkit's own conditions and policy: name -> text."""
+    folder = package_files("greaseproof.reading") / "shipped"
+    return {
+        f"(shipped)/{name}": (folder / name).read_text(encoding="utf-8") for name in ("conditions.yaml", "policy.yaml")
+    }
+
+
+# ---------------------------------------------------------------------------------------------- step names
+
+
+def name_steps(procedure: Procedure) -> None:
+    """Give every step the name by which ticks, links and findings know it: `id`, or what it does, never its position."""
+    taken: set[str] = set()
+    for step in walk_steps(procedure):
+        name = step.id or described(step)
+        if name in taken:
+            longer = "-".join(part for part in (name, slug(step.where or ""), slug(step.do or "")) if part)
+            name = longer if longer not in taken else name
+            count = 2
+            while name in taken:
+                name, count = f"{longer}-{count}", count + 1
+        taken.add(name)
+        step.name = name
+
+
+def walk_steps(procedure: Procedure) -> Iterator[Step]:
+    """Every step of a procedure, at any depth, in the order written."""
+    yield from within(procedure.steps)
+    if isinstance(procedure.refit, tuple):
+        yield from within(procedure.refit)
+    yield from within(procedure.finally_)
+
+
+def within(steps: tuple[Step, ...]) -> Iterator[Step]:
+    """These steps and all below them, in the order written."""
+    for step in steps:
+        yield step
+        yield from within(step.steps)
+        for answer in step.answers.values():
+            yield from within(answer)
+        if isinstance(step.if_not, tuple):
+            yield from within(step.if_not)
+
+
+#: Words that say nothing in a name.
+SMALL_WORDS = frozenset({"the", "a", "an", "and", "of", "to", "it", "is", "its", "then", "with", "by", "at"})
+
+
+def slug(text: str) -> str:
+    """A few telling words of a sentence, joined by hyphens."""
+    words = [word for word in re.findall(r"[a-z0-9]+", text.lower()) if word not in SMALL_WORDS]
+    return "-".join(words[:5])
+
+
+def described(step: Step) -> str:
+    """A name made from what a step does."""
+    if step.heading:
+        return slug(step.heading)
+    if step.call:
+        return f"call-{step.call.id}"
+    for action in (*ACTIONS, "disturbs", "top_up"):
+        refs: tuple[Ref, ...] = getattr(step, action)
+        if refs:
+            return "-".join([action.replace("_", "-"), *(named(ref) for ref in refs[:2])])
+    if step.set:
+        return "-".join(["set", *(f"{control}-{slug(to)}" for control, to in list(step.set.items())[:2])])
+    if step.do:
+        return slug(step.do) or "step"
+    for action in ("mark", "record", "inspect", "measure", "clean", "renew"):
+        things = getattr(step, action)
+        if things:
+            return "-".join([action, *(named(thing) for thing in things[:2])])
+    for action in ("makes", "ends"):
+        if getattr(step, action):
+            return f"{action}-{getattr(step, action)[0].id}"
+    if step.test:
+        return f"test-{slug(step.test)}"
+    return "group" if step.steps else "step"
+
+
+def named(thing: Ref | str) -> str:
+    """A reference or phrase as part of a name."""
+    if isinstance(thing, Ref):
+        return f"{thing.id}-{slug(thing.place)}" if thing.place else thing.id
+    return slug(thing)
