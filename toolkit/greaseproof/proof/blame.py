@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..finding import Related, Span
 from ..machines.variants import Variants
 from ..reading.build import walk_steps
 from ..reading.kinds import Ref
-from ..reading.model import Procedure, Step
+from ..reading.model import PolicyRow, Procedure, Step
 from .items import Item
 from .outcome import Fault, Proof
+from .plan import OPPOSITE, concerned
 from .proofs import Proofs
 
-__all__ = ["Blame", "act_place", "blamed", "in_words"]
+__all__ = ["Blame", "act_place", "blamed", "in_words", "made_at", "policy_blames", "step_place"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,8 +97,10 @@ def own_place(fault: Fault, step: Step | None, proof: Proof, proofs: Proofs) -> 
     if fault.procedure is procedure:
         for key in step.node.items:
             place = ref_place(step, key, fault.subject.split(" @ ")[0].split("/")[-1])
-            if place is not None and key not in ("needs", "when"):
+            if place is not None:
                 return place
+        if fault.kind == "not-fitted" and step.given("needs"):
+            return step.span("needs")
     for part in fault.path:
         if part.startswith(("first ", "close ")):
             place = ref_place(step, "first", part.split()[1])
@@ -150,3 +153,30 @@ def in_words(item: Item | str) -> str:
     name, _, place = subject.partition(" @ ")
     name = name.split("/")[-1].replace("-", " ")
     return f"{name} ({place})" if place else name
+
+
+def policy_blames(proof: Proof, proofs: Proofs) -> Iterator[tuple[Blame, PolicyRow]]:
+    """The faults against the policy, each with the row that it offends."""
+    for blame in blamed(proof, proofs, "need-missing"):
+        if blame.fault.other:
+            row = proofs.shop.policy[int(blame.fault.other)]
+            yield replace(blame, span=offending(blame, row, proofs)), row
+
+
+def offending(blame: Blame, row: PolicyRow, proofs: Proofs) -> Span:
+    """What in a step brings it under a row of the policy: the thing acted on, else where it is done."""
+    step, procedure = blame.step, blame.fault.procedure
+    if step is None or blame.fault.step is not step:
+        return blame.span
+    for action, opposites in OPPOSITE.items():
+        if getattr(row.step, action) is not None:
+            for done, thing, ref in proofs.prover.planner.plan(step, procedure).acts:
+                if done in opposites and concerned(row, action, thing):
+                    return step.place(ref.node)
+    return step.span("where") if row.step.where is not None else blame.span
+
+
+def made_at(proof: Proof, name: str) -> Step | None:
+    """The last of a procedure's own steps that makes a condition."""
+    steps = [step for step in walk_steps(proof.procedure) if any(ref.id == name for ref in step.makes)]
+    return steps[-1] if steps else None
