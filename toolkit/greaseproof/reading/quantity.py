@@ -172,7 +172,8 @@ class Quantity:
         """Give the ends of what the figures may stand for, in the base unit of the kind.
 
         Half of the last figure to either side; a fraction is exact. Books round to fives and tens, so a
-        number that ends in 5 or in noughts may be off by half such a step, but never by more than 2.5 %.
+        number that ends in 5, or a whole one that ends in noughts, may be off by half such a step, but
+        never by more than 2.5 %.
         """
         half = Fraction(0)
         if self.places is not None:
@@ -294,13 +295,14 @@ def _meet(first: Quantity, twin: Quantity) -> bool:
 
 
 def _rounding_step(number: Fraction, places: int) -> Fraction:
-    """Give the step, of 5, 50, 500 ... of the last figure, by which a book may have rounded to `number`."""
+    """Give the step to which `number` may have been rounded.
+
+    What its last figure is worth, but for the noughts that end a whole number; five times that, if it is a 5.
+    """
     digits = str(abs(number * 10**places))
-    bare = digits.rstrip("0")
+    bare = digits if places else digits.rstrip("0")
     step = Fraction(10 ** (len(digits) - len(bare)), 10**places)
-    if bare.endswith("5"):
-        return 5 * step
-    return step / 2 if bare != digits else step
+    return 5 * step if bare.endswith("5") else step
 
 
 def _power(number: Fraction) -> int:
@@ -336,13 +338,14 @@ _ALIKE = str.maketrans(
     }
 )  # fmt: skip
 
-_FRACTION = r"[0-9]{1,6}/[1-9][0-9]{0,5}"
-_NUMBER = rf"[+-]?(?:[0-9]{{1,6}}[ -]{_FRACTION}|{_FRACTION}|[0-9]{{1,12}}(?:\.[0-9]{{1,12}})?)"
+#: Bounded, so that no text can ask for a number without end.
+_FRACTION = r"[0-9]{1,9}/[1-9][0-9]{0,8}"
+_NUMBER = rf"[+-]?(?:[0-9]{{1,30}}[ -]{_FRACTION}|{_FRACTION}|[0-9]{{1,30}}(?:\.[0-9]{{1,30}})?)"
 #: A unit has no figures but the 2 or 3 of a square or a cube, and `1/min`.
 _SIGN = r"[^0-9\s.,+±/=()–-]"
 _UNIT = rf"(?:1/min|{_SIGN}[^0-9,()–]*?[23]?)"
 _SINGLE = re.compile(rf"(?!.*\.\.)({_NUMBER})\s*({_UNIT})?")
-_COMPOUND = re.compile(rf"(?:[0-9]{{1,6}}\s*{_SIGN}[^0-9\s.,()–-]*\s*)+(?=[0-9]){_NUMBER}\s*{_UNIT}")
+_COMPOUND = re.compile(rf"(?:[0-9]{{1,30}}\s*{_SIGN}[^0-9\s.,()–-]*\s*)+(?=[0-9]){_NUMBER}\s*{_UNIT}")
 _NUMBER_AND_UNIT = re.compile(rf"({_NUMBER})\s*({_SIGN}[^0-9,()–-]*)")
 _PAIR = re.compile(r"([^()]*?)\s*\(([^()]*)\)")
 #: What stands between the ends of a range, the surest first: a hyphen may belong to a unit or a fraction.

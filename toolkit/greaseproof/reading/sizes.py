@@ -91,7 +91,10 @@ class Thread:
         if self.series is Series.BA:
             return f"{self.size} BA{hand}"
         per_inch = f"-{_decimal(self.per_inch)}" if self.per_inch else ""
-        return f"{'No. ' if self.numbered else ''}{_mixed(self.size)}{per_inch} {self.series}{hand}"
+        number = f"No. {self.size}" if self.numbered else _mixed(self.size)
+        if not self.numbered and self.series in _UNIFIED and self.size in _NUMBERED:
+            number += " in"
+        return f"{number}{per_inch} {self.series}{hand}"
 
     def __repr__(self) -> str:
         return f"Thread({str(self)!r})"
@@ -204,7 +207,7 @@ def parse_thread(text: str) -> Thread:
     if match := _METRIC.fullmatch(plain):
         size, pitch = Fraction(match["size"]), Fraction(match["pitch"]) if match["pitch"] else None
         if not size or (pitch is not None and not 0 < pitch < size):
-            raise BadSize(f"`{text}` is no thread", f"write the size and the pitch in mm, such as {_THREADS}")
+            raise BadSize(f"`{text}` is no thread", f"write it like {_THREADS}")
         return Thread(Series.M, size, pitch, left_handed=bool(match["left"]), text=text)
     if match := _BA.fullmatch(plain):
         return Thread(Series.BA, Fraction(match["size"]), left_handed=bool(match["left"]), text=text)
