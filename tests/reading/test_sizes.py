@@ -75,8 +75,8 @@ def test_threads_read_back_equal(
 ) -> None:
     """Any thread of any series reads back from its canonical writing."""
     if series is Series.M:
-        whole = max(2, int(size * 4))
-        thread = Thread(series, Fraction(whole), per_inch and Fraction(whole, 4), left_handed=left)
+        diameter = Fraction(int(size) + 1)
+        thread = Thread(series, diameter, per_inch and diameter / 4, left_handed=left)
     elif series is Series.BA:
         thread = Thread(series, Fraction(int(size)), left_handed=left)
     else:
