@@ -218,7 +218,7 @@ class Author:
 
     def write_connections(self, entry: Entry) -> None:
         entry["kind"] = self.rng.choice(KINDS)
-        if self.chance(0.5):
+        if self.chance(0.6):
             entry["kind"] = "electrical"
             entry["role"] = self.rng.choice(("earth", "live"))
         fixings = list(self.known("fixings"))
@@ -443,7 +443,7 @@ class Author:
             if self.careful and self.chance(0.8):
                 needs = entry["first"] if isinstance(entry.get("first"), list) else []
             parts = [name for name in self.known("parts") if not self.careful or name not in self.touched]
-            if parts and (not needs or self.chance(0.4)):
+            if parts and (not needs or self.chance(0.5)):
                 fitted = self.one_or_list([self.ref(name) for name in self.some(parts)])
                 needs = self.rng.choice([[{"fitted": fitted}], [*needs, {"fitted": fitted}]])
             if needs:
@@ -492,7 +492,7 @@ class Author:
             step["id"] = f"step-{self.named}"
         if "first" not in step:
             self.firsts(step, 0.15)
-        self.needs(step, 0.1)
+        self.needs(step, 0.15)
 
     def strip(self) -> list[Entry]:
         """Take a part off: what joins it and what holds it first, in one step or several."""
@@ -507,7 +507,7 @@ class Author:
         fixings, joined = ids(part.get("held_by")), ids(part.get("joined_by"))
         joined += [c for c, entry in self.known("connections").items() if name in entry.get("at", {})]
         joined = [c for c in dict.fromkeys(joined) if c not in self.touched]
-        if any(self.known("connections")[c].get("role") == "live" for c in joined):
+        if self.chance(0.6) and any(self.known("connections")[c].get("role") == "live" for c in joined):
             earths = [c for c, entry in self.shared["connections"].items() if entry.get("role") == "earth"]
             joined = [c for c in dict.fromkeys([*earths, *joined]) if c not in self.touched]
         undone = {f for c in joined for f in self.fixings_of(c)}
