@@ -1,0 +1,5 @@
+"""A report as text for people, as JSON for programs, as annotations for GitHub: pure functions, `Report` to text."""
+
+from .narrow import narrowed
+
+__all__ = ["narrowed"]
