@@ -1,15 +1,21 @@
-"""How things, tools and quantities are called on paper."""
+"""How things, tools, quantities and sets of machines are called on paper."""
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
+from ..machines import words
+from ..machines.variants import Variants
+from ..proof import Proofs
 from ..proof.items import Item
-from ..reading.kinds import LOOK
+from ..reading.kinds import AXES, LOOK, OF_MACHINES, Differing, Not, Test
 from ..reading.model import Stages, Supply, Thing, Tool
 from ..reading.quantity import Kind, Pair, Quantity, Range
 
-__all__ = ["called", "item_called", "measured", "sentence", "supply_called", "tool_called", "torque_said"]
+__all__ = [
+    "Speaker", "called", "item_called", "many", "measured", "plain_words", "sentence", "tool_called", "torque_said",
+]
 
 #: For each kind, its unit in a metric and in an imperial manual. Sizes of things are names, never converted.
 UNITS = {
@@ -18,20 +24,22 @@ UNITS = {
     Kind.VOLUME: ("L", "UK pt"),
 }
 
+#: A fraction of an inch within an id: `washer-5-16`.
+FRACTION = re.compile(r"\b(\d{1,2}) (2|4|8|16|32|64)\b")
 
-def called(thing: Thing | Supply) -> str:
-    """A thing's own words, else its id read as words: `mounting bolts`."""
-    return thing.name or thing.id.replace("-", " ")
+
+def called(thing: Thing | Supply | Tool) -> str:
+    """Its own words, else its id read as words: `mounting bolts`, `spring washer 5/16`."""
+    if thing.name:
+        return thing.name
+    text = thing.id.replace("-", " ")
+    text = FRACTION.sub(lambda m: f"{m[1]}/{m[2]}" if int(m[1]) < int(m[2]) else m[0], text)
+    return re.sub(r"\bm(\d+)\b", r"M\1", text)
 
 
 def item_called(item: Item) -> str:
     """A thing, and where it is if there are several places."""
     return called(item.thing) if item.place is None else f"{called(item.thing)}, {item.place}"
-
-
-def supply_called(supply: Supply) -> str:
-    """A supply in words."""
-    return called(supply)
 
 
 def tool_called(tool: Tool) -> str:
@@ -44,7 +52,7 @@ def tool_called(tool: Tool) -> str:
         return f"{tool.kind} {tool.range}"
     if tool.square:
         return f"{tool.kind} {', '.join(map(str, tool.square))}"
-    return tool.id.replace("-", " ")
+    return called(tool)
 
 
 def measured(value: Any, order: str) -> str:
@@ -58,7 +66,7 @@ def measured(value: Any, order: str) -> str:
         return str(value)
     metric, imperial = UNITS[value.kind]
     units = (imperial, metric) if order.startswith("imperial") else (metric, imperial)
-    return value.show(*(units if order.endswith("first") else units[:1]))
+    return value.show(*(units if order.endswith("first") else units[:1])).replace("..", " to ")
 
 
 def torque_said(torque: Any, order: str) -> str:
@@ -72,7 +80,66 @@ def torque_said(torque: Any, order: str) -> str:
     return measured(torque, order)
 
 
+def many(count: int, what: str) -> str:
+    """How many of something: `2 spring washers M10`. The last word that is no size takes the plural."""
+    words_of = what.split(" ")
+    last = max((at for at, word in enumerate(words_of) if word.isalpha() and len(word) > 1), default=None)
+    if count != 1 and last is not None and not words_of[last].endswith("s"):
+        words_of[last] += "s"
+    return f"{count} {' '.join(words_of)}"
+
+
 def sentence(text: str) -> str:
     """A text as a sentence: a capital in front, a full stop behind."""
     text = text.strip()
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?", ":")) else ".")
+
+
+def plain_words(text: str) -> str:
+    """The exact words of a set as a reader sees them: `built 1964..` becomes `built 1964 or later`."""
+    text = re.sub(r"(?<=, or )machines |^machines ", "", text)
+    text = re.sub(r"(\d+)\.\.(\d+)", r"\1 to \2", text)
+    text = re.sub(r"\.\.(\d+)", r"up to \1", text)
+    return re.sub(r"(\d+)\.\.", r"\1 or later", text)
+
+
+class Speaker:
+    """Says sets of machines in words; each is worked out once."""
+
+    def __init__(self, manual: Proofs) -> None:
+        self.resolver = manual.resolver
+        self.universe = manual.resolver.universe
+        self._said: dict[tuple[Variants, Variants], str | None] = {}
+
+    def only(self, of: Variants, within: Variants, hint: str | None = None) -> str | None:
+        """What tells these machines from the rest; None if they are all of `within`.
+
+        `hint`: words of the author's own for the same machines, taken where they are no longer.
+        """
+        key = (of & within, within)
+        if key not in self._said:
+            self._said[key] = None if within <= of else plain_words(words(of, self.universe, within))
+        said = self._said[key]
+        return hint if said is not None and hint and len(hint) <= len(said) else said
+
+    def cases(self, differing: Differing | None) -> list[tuple[Variants, Any, str | None]]:
+        """Its values, each with its machines and the author's words for them: empty for all, None for `else`."""
+        if differing is None:
+            return []
+        if differing.plain:
+            return [(self.resolver.all, differing.cases[0].value, "")]
+        found = [(self.resolver.tests(case.tests or ()), case.value, hint(case.tests)) for case in differing.cases]
+        return [case for case in found if case[0]]
+
+
+def hint(tests: tuple[Test, ...] | None) -> str | None:
+    """The tests of one case as words: `with diesel fuel`, `built 1967 or later`; None where it is what is left."""
+    if not tests or len(tests) > 1 or isinstance(tests[0], Not):
+        return None
+    test = tests[0]
+    values = " or ".join(str(value).replace("-", " ") if isinstance(value, str) else str(value) for value in test.any_of)
+    if test.feature in AXES:
+        return plain_words(f"{test.feature} {values}")
+    if test.feature in OF_MACHINES:
+        return None
+    return f"with no {test.feature.replace('-', ' ')}" if values == "absent" else f"with {values} {test.feature}"
