@@ -66,18 +66,19 @@ def test_only_the_level_is_coloured() -> None:
     )
 
     assert expected == finding_text(warning, colour=True)
-    assert finding_text(ERROR) == finding_text(ERROR, colour=True).replace("\x1b[1;31m", "").replace("\x1b[0m", "")
+    coloured = finding_text(ERROR, colour=True)
+    assert finding_text(ERROR) == coloured.replace("\x1b[1;31m", "").replace("\x1b[0m", "")
 
 
 def test_what_is_for_pasting_stays_whole() -> None:
     """Backticked text is never broken over two lines, and a mend of several lines keeps its lines."""
-    mend = "write `torque: {..1966: 80 N·m, 1967..: 85 N·m}` in place of what stands there now\nor narrow `applies`"
+    mend = "write `torque: {..1966: 80 N·m, 1967..: 85 N·m}` in place of what stands there now\nor narrow it"
     finding = Finding("a-rule", Level.ERROR, Span("a.yaml", 1, 1, 1, 2), "wrong", mend=mend)
     expected = """\
 a.yaml:1:1: error: wrong [a-rule]
   mend: write `torque: {..1966: 80 N·m, 1967..: 85 N·m}` in place of what stands
     there now
-    or narrow `applies`"""
+    or narrow it"""
 
     assert expected == finding_text(finding)
 

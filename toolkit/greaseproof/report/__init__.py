@@ -1,4 +1,4 @@
-"""A report as text for people, as JSON for programs, as annotations for GitHub: pure functions, `Report` to text."""
+"""A report as text for people, as JSON for programs, as annotations for GitHub: pure functions."""
 
 from .narrow import narrowed
 

@@ -1,4 +1,4 @@
-"""A report for programs. The keys are told in book/findings.md; a key may be added, none changes its meaning."""
+"""A report for programs. book/findings.md tells the keys; a key may be added, none changes its meaning."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ __all__ = ["VERSION", "report_data", "report_json"]
 #: Raised when a key goes, or changes its meaning.
 VERSION = 1
 
+COUNTS = ("procedures", "machines", "variants", "rules", "errors", "warnings", "advice", "seconds")
+
 
 def report_json(report: Report) -> str:
     """The whole report, advice included, as one JSON object. Ends with a newline."""
@@ -23,10 +25,7 @@ def report_data(report: Report) -> dict[str, Any]:
     """What `report_json` writes, as plain data."""
     return {
         "version": VERSION,
-        "summary": {
-            name: report.summary[name]
-            for name in ("procedures", "machines", "variants", "rules", "errors", "warnings", "advice", "seconds")
-        },
+        "summary": {name: report.summary[name] for name in COUNTS},
         "not_yet_proven": [
             {"what": each.what, "procedure": each.procedure, **place(each.span), "why": each.why}
             for each in report.not_yet_proven

@@ -12,7 +12,7 @@ __all__ = ["narrowed"]
 
 
 def narrowed(report: Report, wanted: Callable[[str], bool]) -> Report:
-    """The part of a report that is about the wanted files; `wanted` is asked with a file's path as it is shown.
+    """The part of a report that is about the wanted files; `wanted` is asked with each file's path as shown.
 
     A finding stays if it stands in a wanted file or is about a procedure of one. So does what keeps such a
     procedure from being proven: an error in what it uses, or in a catalogue that every procedure depends on.
@@ -38,5 +38,7 @@ def narrowed(report: Report, wanted: Callable[[str], bool]) -> Report:
         "warnings": levels.count(Level.WARNING),
         "advice": levels.count(Level.ADVICE),
     }
-    unproven = [each for each in report.not_yet_proven if wanted(each.span.file) or each.procedure in procedures]
+    unproven = [
+        each for each in report.not_yet_proven if wanted(each.span.file) or each.procedure in procedures
+    ]
     return replace(report, findings=findings, not_yet_proven=unproven, summary=report.summary | counts)

@@ -11,7 +11,7 @@ from posixpath import basename
 from ..finding import Finding, ForVariants, Level
 from ..manual import Report, Unproven
 
-__all__ = ["WIDTH", "counted", "finding_text", "report_text", "summary_line", "variants_text"]
+__all__ = ["WIDTH", "counted", "finding_text", "findings_text", "report_text", "summary_line", "variants_text"]
 
 WIDTH = 80
 
@@ -29,14 +29,20 @@ def report_text(report: Report, *, advice: bool = False, colour: bool = False) -
     `advice`: tell every piece of advice, not only how many there are. `colour`: colour the levels.
     """
     shown = [finding for finding in report.findings if advice or finding.level is not Level.ADVICE]
-    parts = [finding_text(finding, colour=colour) for finding in shown]
+    parts = [findings_text(shown, colour=colour)] if shown else []
     if report.not_yet_proven:
         parts.append(unproven_text(report.not_yet_proven))
     kept_back = len(report.findings) - len(shown)
     last = summary_line(report)
     if kept_back:
-        last = f"{counted(kept_back, 'piece')} of advice not shown; --advice shows {'it' if kept_back == 1 else 'them'}\n{last}"
+        them = "it" if kept_back == 1 else "them"
+        last = f"{counted(kept_back, 'piece')} of advice not shown; --advice shows {them}\n{last}"
     return "\n\n".join([*parts, last]) + "\n"
+
+
+def findings_text(findings: Iterable[Finding], *, colour: bool = False) -> str:
+    """The findings in the order given, with a blank line between them."""
+    return "\n\n".join(finding_text(finding, colour=colour) for finding in findings)
 
 
 def finding_text(finding: Finding, *, colour: bool = False) -> str:
@@ -56,7 +62,7 @@ def finding_text(finding: Finding, *, colour: bool = False) -> str:
 
 
 def variants_text(variants: ForVariants) -> str:
-    """One real machine, then how many of how many, then which, in words, where that says more than the machine."""
+    """One real machine, how many of how many, and which, in words, where that says more than the machine."""
     if variants.count == variants.of:
         return f"every machine ({counted(variants.of, 'variant')})"
     which = "" if variants.count == 1 else f": {variants.words}"
@@ -117,7 +123,7 @@ def field(name: str, value: str) -> str:
 
 
 def wrapped(text: str, first: str, then: str) -> str:
-    """The text in lines of at most `WIDTH` columns. What stands in backticks is for pasting, so it stays whole."""
+    """The text in lines of at most `WIDTH` columns. What stands in backticks is for pasting: it stays whole."""
     lines = []
     for line in text.split("\n"):
         held = re.sub(r"`[^`]*`", lambda found: found[0].replace(" ", HELD), clean(line))
