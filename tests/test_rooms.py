@@ -29,7 +29,7 @@ ROOMS: tuple[tuple[str, ...], ...] = (
 ROW = {room: row for row, rooms in enumerate(ROOMS) for room in rooms}
 
 #: Standards know nothing of procedures: of what stands above them they may use only this.
-STANDARDS_MAY_USE = ("finding", "reading.quantity")
+STANDARDS_MAY_USE = ("finding", "reading.quantity", "reading.sizes")
 
 #: The one room that may import a library from outside.
 KEPT_IN = {

@@ -15,7 +15,7 @@ from .outcome import Fault, Proof
 from .plan import OPPOSITE, concerned
 from .proofs import Proofs
 
-__all__ = ["Blame", "act_place", "blamed", "in_words", "made_at", "policy_blames", "step_place"]
+__all__ = ["Blame", "act_place", "acted_on", "blamed", "in_words", "made_at", "policy_blames", "step_place"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,3 +180,12 @@ def made_at(proof: Proof, name: str) -> Step | None:
     """The last of a procedure's own steps that makes a condition."""
     steps = [step for step in walk_steps(proof.procedure) if any(ref.id == name for ref in step.makes)]
     return steps[-1] if steps else None
+
+
+def acted_on(step: Step, name: str) -> Span | None:
+    """The place of a thing's name among a step's actions; None if the step does not name it."""
+    for action in ("undo", "slacken", "tighten", "disconnect", "connect", "disturbs"):
+        place = ref_place(step, action, name)
+        if place is not None:
+            return place
+    return None

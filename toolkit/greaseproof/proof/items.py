@@ -12,6 +12,9 @@ from ..reading.model import Condition, Connection, Control, Fixing, Fluid, Part,
 
 __all__ = ["Item", "Items", "Places"]
 
+#: What each key of a thing may name. A reference to something else is a finding, and counts for nothing here.
+NAMES: dict[str, type[Thing]] = {"held_by": Fixing, "joined_by": Connection, "covers": Thing, "fixings": Fixing}
+
 #: The current items of the repeats that something stands in, innermost first.
 Places = tuple[str, ...]
 
@@ -104,7 +107,7 @@ class Items:
             known = []
             for ref in named_refs(item.thing, key):
                 other = self.shop.thing(owner, ref.id)
-                if other is not None:
+                if isinstance(other, NAMES[key]):
                     known.extend(self.related(item, other, ref))
             self._named[item.thing.subject, item.place, key] = known
         return known

@@ -8,7 +8,7 @@ from ..machines.resolve import Resolver
 from ..machines.variants import Variants
 from ..reading.build import Shop
 from ..reading.kinds import Ref
-from ..reading.model import PolicyRow, Procedure, Step, Thing
+from ..reading.model import Connection, Control, Fixing, Fluid, Part, PolicyRow, Procedure, Step, Thing
 from .items import picks
 
 __all__ = ["FORWARD", "MIRROR", "OPPOSITE", "Plan", "Planner"]
@@ -29,6 +29,12 @@ OPPOSITE = {
     "disconnect": frozenset({"disconnect", "connect", "disturbs"}),
     "remove": frozenset({"remove", "fit", "disturbs"}),
     "drain": frozenset({"drain", "fill", "disturbs"}),
+}
+
+#: What each action may be done to. A reference to something else is a finding, and does nothing here.
+DONE_TO: dict[str, tuple[type[Thing], ...]] = {
+    "drain": (Fluid,), "slacken": (Fixing,), "undo": (Fixing,), "disconnect": (Connection,), "remove": (Part,), "fit": (Part,),
+    "connect": (Connection,), "tighten": (Fixing,), "fill": (Fluid,), "disturbs": (Part, Fixing, Connection),
 }
 
 #: Keys of a step that may name things without acting on them.
@@ -74,11 +80,11 @@ class Planner:
             if action in given:
                 for ref in given[action]:
                     thing = thing_of(procedure, ref.id)
-                    if thing is not None:
+                    if isinstance(thing, DONE_TO[action]):
                         plan.acts.append((action, thing, ref))
         for name, setting in step.set.items():
             control = thing_of(procedure, name)
-            if control is not None and hasattr(control, "settings"):
+            if isinstance(control, Control):
                 plan.sets.append((control, setting))
         plan.domain = self.resolver.when(step.when, step.unless)
         touched = [thing for _, thing, _ in plan.acts] + [control for control, _ in plan.sets]

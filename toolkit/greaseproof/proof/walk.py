@@ -14,7 +14,7 @@ from ..machines.resolve import Resolver
 from ..machines.variants import Variants
 from ..reading.build import Shop
 from ..reading.kinds import Ref
-from ..reading.model import Condition, Connection, Control, Fitted, Meaning, Procedure, Step, Thing
+from ..reading.model import Condition, Connection, Control, Fitted, Meaning, Part, Procedure, Step, Thing
 from .items import HAND, OFF, SLACK, Item, Items, Places, facts_of
 from .outcome import Act, Fault, Line, Proof
 from .plan import MIRROR, OPPOSITE, Plan, Planner, concerned
@@ -432,7 +432,7 @@ class Walk:
             elif fitted and isinstance(need, Fitted):
                 for ref in need.fitted:
                     thing = self.prover.shop.thing(self.procedure, ref.id)
-                    for item in self.items.here(thing, ref, places) if thing is not None else ():
+                    for item in self.items.here(thing, ref, places) if isinstance(thing, Part) else ():
                         self.fault("not-fitted", path, item.subject, live & item.there & self.state.get(item.key), step)
 
     def check_condition(

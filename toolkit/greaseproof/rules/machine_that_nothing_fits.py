@@ -1,0 +1,74 @@
+"""A value that differs between machines, and is given for too few of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..finding import Level
+from ..machines.variants import Variants
+from ..proof import Proofs
+from ..reading.build import walk_steps
+from ..reading.kinds import Differing, Record
+from . import Found, rule
+
+
+@rule(level=Level.ERROR, reads="manual", since="0.1")
+def machine_that_nothing_fits(proofs: Proofs) -> Iterator[Found]:
+    """A size, torque, count or amount is given by machine, and none of its cases fits some machine that has the thing.
+
+    Often `applies` or a machine's years were widened later. A torque that is missing makes the fitter guess, and a guess on a
+    clamped joint leaks or strips. Source: house rule, "Machines and where things apply".
+
+    ## Bad
+    ```yaml
+    fixings:
+      head-bolts:
+        thread: M12
+        across_flats: 19 mm
+        count: 10
+        torque: {..1966: 80 N·m}                 # expect: machine-that-nothing-fits
+    steps:
+      - undo: head-bolts
+    ```
+    ## Good
+    ```yaml
+    fixings:
+      head-bolts:
+        thread: M12
+        across_flats: 19 mm
+        count: 10
+        torque: {..1966: 80 N·m, 1967..: 85 N·m}
+    ```
+    """
+    shop, resolver = proofs.shop, proofs.resolver
+    for thing in shop.things.values():
+        yield from lacking(thing, resolver.there(thing), resolver.there(thing), None, proofs)
+    for procedure in shop.procedures.values():
+        applies = resolver.applies(procedure)
+        for thing in procedure.own.values():
+            yield from lacking(thing, resolver.there(thing) & applies, applies, procedure.id, proofs)
+        for step in walk_steps(procedure):
+            done = resolver.when(step.when, step.unless) & applies
+            for found in lacking(step, done, applies, procedure.id, proofs):
+                found.step = step
+                yield found
+
+
+def lacking(
+    record: Record, needed: Variants, within: Variants, procedure: str | None, proofs: Proofs
+) -> Iterator[Found]:
+    """The keys of a record whose cases leave out some variant on which they are needed."""
+    for name, key in type(record).KEYS.items():
+        value = record.__dict__.get(key.attr)
+        if not isinstance(value, Differing) or value.plain:
+            continue
+        bare = needed
+        for case in proofs.resolver.cases(value):
+            bare -= case.variants
+        if bare:
+            called = record.id.replace("-", " ") or "the step"
+            yield Found(
+                at=record.span(name), variants=bare, within=within, procedure=procedure,
+                wrong=f"no `{name}` of {called} fits some machine that it is for",
+                mend="add a case for these machines, `else:`, or `look` where nobody knows",
+            )
