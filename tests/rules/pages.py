@@ -42,7 +42,9 @@ class Example:
 @cache
 def sound() -> dict[str, str]:
     """The small sound manual: file -> text."""
-    files = {p.relative_to(SOUND).as_posix(): p.read_text(encoding="utf-8") for p in sorted(SOUND.rglob("*.yaml"))}
+    files = {
+        p.relative_to(SOUND).as_posix(): p.read_text(encoding="utf-8") for p in sorted(SOUND.rglob("*.yaml"))
+    }
     assert files
     return files
 

@@ -14,7 +14,9 @@ RULES = all_rules()
 def pairs(rule: Rule) -> list[tuple[Example, Example]]:
     """Each Bad with the Good that follows it."""
     found = examples(rule.page)
-    return [(b, g) for b, g in zip(found, found[1:], strict=False) if (b.heading, g.heading) == ("Bad", "Good")]
+    return [
+        (b, g) for b, g in zip(found, found[1:], strict=False) if (b.heading, g.heading) == ("Bad", "Good")
+    ]
 
 
 def test_rules_are_found() -> None:

@@ -81,7 +81,8 @@ class Manual(Proofs):
             began = time.perf_counter()
             found = [finding for each in all_rules().values() for finding in run_rule(each, self)]
             findings = sorted(
-                {f: None for f in (*self.reading, *allowed(self.shop, found))}, key=lambda finding: finding.order
+                dict.fromkeys((*self.reading, *allowed(self.shop, found))),
+                key=lambda finding: finding.order,
             )
             self._report = Report(self, findings, self.not_yet_proven())
             self._report.summary = self.summary(findings, time.perf_counter() - began)
@@ -93,7 +94,9 @@ class Manual(Proofs):
         return {
             "procedures": len(self.shop.procedures),
             "machines": len(self.shop.machines),
-            "variants": self.resolver.universe.count(self.resolver.all, self.resolver.mention(self._all_records())),
+            "variants": self.resolver.universe.count(
+                self.resolver.all, self.resolver.mention(self._all_records())
+            ),
             "rules": len(all_rules()),
             "errors": levels.count(Level.ERROR),
             "warnings": levels.count(Level.WARNING),
@@ -135,10 +138,17 @@ def allowed(shop: Shop, findings: Iterable[Finding]) -> list[Finding]:
                 if slug in rules:
                     excuses[procedure.id, step, slug] = (record, slug)
                 else:
-                    left.append(Finding(
-                        "allow-without-rule", Level.ERROR, record.span("allow"), f"there is no rule `{slug}` to allow",
-                        procedure.id, step, mend="take the line out, or write the rule's name as the finding gives it",
-                    ))
+                    left.append(
+                        Finding(
+                            "allow-without-rule",
+                            Level.ERROR,
+                            record.span("allow"),
+                            f"there is no rule `{slug}` to allow",
+                            procedure.id,
+                            step,
+                            mend="take the line out, or write the rule's name as the finding gives it",
+                        )
+                    )
     used: set[tuple[str, str | None, str]] = set()
     for finding in findings:
         keys = [(finding.procedure or "", step, finding.rule) for step in (finding.step, None)]
@@ -149,10 +159,17 @@ def allowed(shop: Shop, findings: Iterable[Finding]) -> list[Finding]:
     for key in excuses:
         if key not in used:
             record, slug = excuses[key]
-            left.append(Finding(
-                "allow-without-use", Level.WARNING, record.span("allow"), f"`{slug}` is allowed here, and finds nothing here",
-                key[0], key[1], mend=f"take `{slug}` out of `allow`",
-            ))
+            left.append(
+                Finding(
+                    "allow-without-use",
+                    Level.WARNING,
+                    record.span("allow"),
+                    f"`{slug}` is allowed here, and finds nothing here",
+                    key[0],
+                    key[1],
+                    mend=f"take `{slug}` out of `allow`",
+                )
+            )
     return left
 
 
@@ -186,15 +203,25 @@ def gather(folder: str | Path) -> tuple[dict[str, str | bytes], list[Finding]]:
         try:
             files[shown] = path.read_bytes()
         except IsADirectoryError:
-            findings.append(Finding(
-                "folder-for-a-file", Level.ERROR, place, f"{path.name} is a folder, where a file belongs",
-                mend="rename the folder, or move what is in it",
-            ))
+            findings.append(
+                Finding(
+                    "folder-for-a-file",
+                    Level.ERROR,
+                    place,
+                    f"{path.name} is a folder, where a file belongs",
+                    mend="rename the folder, or move what is in it",
+                )
+            )
         except OSError as error:
-            findings.append(Finding(
-                "file-unreadable", Level.ERROR, place, f"{path.name} cannot be read: {error.strerror}",
-                mend="see that it may be read, and is not a link to nothing",
-            ))
+            findings.append(
+                Finding(
+                    "file-unreadable",
+                    Level.ERROR,
+                    place,
+                    f"{path.name} cannot be read: {error.strerror}",
+                    mend="see that it may be read, and is not a link to nothing",
+                )
+            )
     return files, findings
 
 
@@ -209,5 +236,3 @@ def load(folder: str | Path) -> Manual:
     manual = Manual.read(files)
     manual.reading = [*findings, *manual.reading]
     return manual
-
-

@@ -10,8 +10,7 @@ from ..reading.build import Shop
 from ..reading.kinds import Differing, Not, Record, Ref
 from ..reading.model import KeptMachine, Machine, Procedure, Thing
 from ..reading.nodes import Node
-from .catalogue import Build, Choice, Feature, Interval, Kept, Mention, Stretch
-from .catalogue import Machine as CatalogueMachine
+from .catalogue import Build, Choice, Feature, Interval, Kept, Machine as CatalogueMachine, Mention, Stretch
 from .universe import Universe
 from .variants import Variants
 
@@ -125,7 +124,8 @@ def universe_of(shop: Shop) -> Universe:
     ]
     kept = [
         Kept(id, own.machine.id, axes_of(own), dict(own.has))
-        for id, own in shop.kept.items() if isinstance(own.machine, Ref) and own.machine.id in shop.machines
+        for id, own in shop.kept.items()
+        if isinstance(own.machine, Ref) and own.machine.id in shop.machines
     ]
     cuts = {axis: [interval(stretch) for stretch in stretches] for axis, stretches in shop.stretches.items()}
     return Universe(features, machines, kept, cuts)

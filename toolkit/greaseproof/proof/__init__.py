@@ -2,6 +2,6 @@
 
 from .outcome import Act, Fault, Line, Proof
 from .proofs import Proofs
-from .walk import Prover
+from .prover import Prover
 
 __all__ = ["Act", "Fault", "Line", "Proof", "Proofs", "Prover"]

@@ -47,7 +47,12 @@ def blamed(proof: Proof, proofs: Proofs, *kinds: str) -> Iterator[Blame]:
             variants -= alone(fault, proofs)
             if not variants:
                 continue
-            because = (Related(text_place(fault), f"is where {fault.procedure.title[:1].lower()}{fault.procedure.title[1:]} needs it"),)
+            because = (
+                Related(
+                    text_place(fault),
+                    f"is where {fault.procedure.title[:1].lower()}{fault.procedure.title[1:]} needs it",
+                ),
+            )
         step = own_step(fault, proof.procedure)
         refitting = fault.path[0] in ("refit", "close")
         blame = Blame(fault, step, own_place(fault, step, proof, proofs), variants, because, refitting)
@@ -57,7 +62,11 @@ def blamed(proof: Proof, proofs: Proofs, *kinds: str) -> Iterator[Blame]:
             seen[key] = blame
         elif earlier.fault.procedure is fault.procedure:
             seen[key] = Blame(
-                earlier.fault, step, earlier.span, earlier.variants | variants, earlier.because,
+                earlier.fault,
+                step,
+                earlier.span,
+                earlier.variants | variants,
+                earlier.because,
                 earlier.refitting and refitting,
             )
     yield from seen.values()
@@ -68,7 +77,12 @@ def alone(fault: Fault, proofs: Proofs) -> Variants:
     own = proofs.proof(fault.procedure.id)
     found = proofs.resolver.none
     for other in own.faults if own else ():
-        same = (other.kind, other.subject, other.other, other.step) == (fault.kind, fault.subject, fault.other, fault.step)
+        same = (other.kind, other.subject, other.other, other.step) == (
+            fault.kind,
+            fault.subject,
+            fault.other,
+            fault.step,
+        )
         if same and other.procedure is fault.procedure:
             found |= other.variants
     return found
@@ -142,8 +156,19 @@ def act_place(subject: str, proof: Proof) -> tuple[Step, Span] | None:
         if line.step is None or line.part in ("refit", "close"):
             continue
         for act in line.acts:
-            if act.item.subject == subject and act.action in ("slacken", "undo", "disconnect", "remove", "drain", "set", "tighten"):
-                found = line.step, ref_place(line.step, act.action, act.item.thing.id) or step_place(line.step)
+            if act.item.subject == subject and act.action in (
+                "slacken",
+                "undo",
+                "disconnect",
+                "remove",
+                "drain",
+                "set",
+                "tighten",
+            ):
+                found = (
+                    line.step,
+                    ref_place(line.step, act.action, act.item.thing.id) or step_place(line.step),
+                )
     return found
 
 

@@ -13,7 +13,12 @@ from ..reading.model import Condition, Connection, Control, Fixing, Fluid, Part,
 __all__ = ["Item", "Items", "Places"]
 
 #: What each key of a thing may name. A reference to something else is a finding, and counts for nothing here.
-NAMES: dict[str, type[Thing]] = {"held_by": Fixing, "joined_by": Connection, "covers": Thing, "fixings": Fixing}
+NAMES: dict[str, type[Thing]] = {
+    "held_by": Fixing,
+    "joined_by": Connection,
+    "covers": Thing,
+    "fixings": Fixing,
+}
 
 #: The current items of the repeats that something stands in, innermost first.
 Places = tuple[str, ...]
@@ -25,7 +30,7 @@ class Item:
     `key` numbers its first fact; a fixing has three (off, slack, hand), a control one for each setting.
     """
 
-    __slots__ = ("key", "place", "thing", "there")
+    __slots__ = ("key", "place", "there", "thing")
 
     def __init__(self, thing: Thing, place: str | None, key: int, there: Variants) -> None:
         self.thing, self.place, self.key, self.there = thing, place, key, there
@@ -49,10 +54,9 @@ class Items:
 
     def __init__(self, shop: Shop, resolver: Resolver) -> None:
         self.shop, self.resolver = shop, resolver
-        self._next = 0
         self._items: dict[tuple[str, str | None], Item] = {}
-        #: First fact -> item or condition, for what is still disturbed at the end.
-        self.by_key: dict[int, Item] = {}
+        #: For each fact, what it is about: an item, or the name and place of a condition.
+        self.of_fact: list[Item | tuple[str, str | None]] = []
         self._conditions: dict[tuple[str, str | None], int] = {}
         self._named: dict[tuple[str, str | None, str], list[Item]] = {}
         self._covers: dict[tuple[str, str | None, str], list[Item]] = {}
@@ -65,9 +69,12 @@ class Items:
         """A thing at a place (None for a thing that has no places)."""
         known = self._items.get((thing.subject, place))
         if known is None:
-            known = Item(thing, place, self._next, self.resolver.there(thing))
-            self._items[thing.subject, place] = self.by_key[self._next] = known
-            self._next += 3 if isinstance(thing, Fixing) else len(thing.settings) if isinstance(thing, Control) else 1
+            known = Item(thing, place, len(self.of_fact), self.resolver.there(thing))
+            self._items[thing.subject, place] = known
+            facts = (
+                3 if isinstance(thing, Fixing) else len(thing.settings) if isinstance(thing, Control) else 1
+            )
+            self.of_fact.extend([known] * facts)
         return known
 
     def all_places(self, thing: Thing) -> list[Item]:
@@ -88,14 +95,9 @@ class Items:
         """The number of the fact that a condition without meaning holds."""
         known = self._conditions.get((condition.id, place))
         if known is None:
-            known = self._conditions[condition.id, place] = self._next
-            self._next += 1
+            known = self._conditions[condition.id, place] = len(self.of_fact)
+            self.of_fact.append((condition.id, place))
         return known
-
-    @property
-    def conditions(self) -> Iterable[tuple[tuple[str, str | None], int]]:
-        """Every condition that was asked for: (name, place) and the number of its fact."""
-        return self._conditions.items()
 
     # ------------------------------------------------------------------------------ how things hang together
 
@@ -133,7 +135,9 @@ class Items:
             name = item.thing.id
             parts = [*self._covering[0].get(name, ()), *self._own(procedure)[0].get(name, ())]
             known = [
-                cover for part in dict.fromkeys(parts) for cover in self.all_places(part)
+                cover
+                for part in dict.fromkeys(parts)
+                for cover in self.all_places(part)
                 if item in self.named(cover, "covers") and cover is not item
             ]
             self._covers[item.thing.subject, item.place, procedure.id] = known

@@ -38,7 +38,13 @@ class Fault:
     def under(self, prefix: tuple[str, ...], within: Variants) -> Fault:
         """The same fault as seen by a caller, on those of its variants that the caller reaches."""
         return Fault(
-            self.kind, prefix + self.path, self.subject, self.other, self.variants & within, self.procedure, self.step
+            self.kind,
+            prefix + self.path,
+            self.subject,
+            self.other,
+            self.variants & within,
+            self.procedure,
+            self.step,
         )
 
 

@@ -14,11 +14,26 @@ from .items import picks
 __all__ = ["FORWARD", "MIRROR", "OPPOSITE", "Plan", "Planner"]
 
 #: The actions on things within a step, in the order in which they happen.
-FORWARD = ("drain", "slacken", "undo", "disconnect", "remove", "fit", "connect", "tighten", "fill", "disturbs")
+FORWARD = (
+    "drain",
+    "slacken",
+    "undo",
+    "disconnect",
+    "remove",
+    "fit",
+    "connect",
+    "tighten",
+    "fill",
+    "disturbs",
+)
 
 #: How a step's actions are put back, in this order: (what was done, what is done now).
 MIRROR = (
-    ("remove", "fit"), ("disconnect", "connect"), ("undo", "tighten"), ("slacken", "tighten"), ("drain", "fill"),
+    ("remove", "fit"),
+    ("disconnect", "connect"),
+    ("undo", "tighten"),
+    ("slacken", "tighten"),
+    ("drain", "fill"),
     ("set", "set"),
 )
 
@@ -33,8 +48,16 @@ OPPOSITE = {
 
 #: What each action may be done to. A reference to something else is a finding, and does nothing here.
 DONE_TO: dict[str, tuple[type[Thing], ...]] = {
-    "drain": (Fluid,), "slacken": (Fixing,), "undo": (Fixing,), "disconnect": (Connection,), "remove": (Part,), "fit": (Part,),
-    "connect": (Connection,), "tighten": (Fixing,), "fill": (Fluid,), "disturbs": (Part, Fixing, Connection),
+    "drain": (Fluid,),
+    "slacken": (Fixing,),
+    "undo": (Fixing,),
+    "disconnect": (Connection,),
+    "remove": (Part,),
+    "fit": (Part,),
+    "connect": (Connection,),
+    "tighten": (Fixing,),
+    "fill": (Fluid,),
+    "disturbs": (Part, Fixing, Connection),
 }
 
 #: Keys of a step that may name things without acting on them.
@@ -95,7 +118,9 @@ class Planner:
                 there |= there_of(thing)
             plan.domain &= there
         plan.policy = list(self.concerning(plan))
-        plan.own = bool(plan.acts or plan.sets or step.first or step.needs or plan.policy or step.makes or step.ends)
+        plan.own = bool(
+            plan.acts or plan.sets or step.first or step.needs or plan.policy or step.makes or step.ends
+        )
         return plan
 
     def touching(self, step: Step, procedure: Procedure) -> Iterator[Thing]:

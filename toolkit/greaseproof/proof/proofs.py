@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ..finding import ForVariants
 from ..machines import words
 from ..machines.catalogue import Mention
 from ..machines.resolve import Resolver
 from ..machines.variants import Variants
 from ..machines.words import example
-from ..finding import ForVariants
 from ..reading.build import Shop, walk_steps
 from ..reading.kinds import Differing, Record, Ref
 from ..reading.model import Procedure, Thing
 from .outcome import Proof
-from .walk import Prover
+from .prover import Prover
 
 __all__ = ["Proofs"]
 
@@ -41,7 +41,9 @@ class Proofs:
     def proof(self, id: str) -> Proof | None:
         """The proof of a procedure; None if it cannot be proven."""
         if id not in self._proofs:
-            provable = id in self.shop.procedures and id not in self.unprovable and not self.shop.catalogue_broken
+            provable = (
+                id in self.shop.procedures and id not in self.unprovable and not self.shop.catalogue_broken
+            )
             self._proofs[id] = self.prover.prove(self.shop.procedures[id]) if provable else None
         return self._proofs[id]
 
@@ -62,7 +64,11 @@ class Proofs:
                     yield name
         for first in firsts:
             condition = self.shop.conditions.get(first.id)
-            if condition is not None and condition.opened_by is not None and condition.opened_by.id in self.shop.procedures:
+            if (
+                condition is not None
+                and condition.opened_by is not None
+                and condition.opened_by.id in self.shop.procedures
+            ):
                 yield condition.opened_by.id
 
     def with_used(self, id: str) -> list[str]:
@@ -91,7 +97,9 @@ class Proofs:
         found: dict[str, Thing] = {}
         names = {ref.id for ref in refs_within(procedure)}
         conditions = [self.shop.conditions[name] for name in names if name in self.shop.conditions]
-        waiting = [thing for thing in (self.shop.things.get(name) for name in sorted(names)) if thing is not None]
+        waiting = [
+            thing for thing in (self.shop.things.get(name) for name in sorted(names)) if thing is not None
+        ]
         for condition in conditions:
             for case in condition.means.cases if condition.means else ():
                 for selector in (case.value.off, case.value.on):
@@ -108,11 +116,15 @@ class Proofs:
     def for_variants(self, of: Variants, within: Variants, id: str | None = None) -> ForVariants:
         """A set as a finding tells it: one real machine, how many of how many, and the exact words."""
         universe = self.resolver.universe
-        mention = self.mention(id) if id is not None else Mention(
-            frozenset(universe.features), frozenset(), frozenset(universe.asked(of))
+        mention = (
+            self.mention(id)
+            if id is not None
+            else Mention(frozenset(universe.features), frozenset(), frozenset(universe.asked(of)))
         )
         return ForVariants(
-            str(example(of, universe, within)), universe.count(of, mention), universe.count(within, mention),
+            str(example(of, universe, within)),
+            universe.count(of, mention),
+            universe.count(within, mention),
             words(of, universe, within),
         )
 
@@ -165,8 +177,8 @@ def circles(uses: dict[str, tuple[str, ...]]) -> list[tuple[str, ...]]:
                 if work:
                     low[work[-1][0]] = min(low[work[-1][0]], low[id])
                 if low[id] == number[id]:
-                    group = stack[stack.index(id):]
-                    del stack[stack.index(id):]
+                    group = stack[stack.index(id) :]
+                    del stack[stack.index(id) :]
                     if len(group) > 1 or id in uses.get(id, ()):
                         found.append(tuple(group))
 

@@ -17,7 +17,9 @@ class State:
 
     __slots__ = ("facts", "live", "none", "outer", "reads", "universe")
 
-    def __init__(self, universe: Variants, none: Variants, outer: State | None = None, live: Variants | None = None) -> None:
+    def __init__(
+        self, universe: Variants, none: Variants, outer: State | None = None, live: Variants | None = None
+    ) -> None:
         self.universe, self.none, self.outer, self.live = universe, none, outer, live
         self.facts: dict[int, Variants] = {}
         self.reads: dict[int, Variants] = {}

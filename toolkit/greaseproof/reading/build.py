@@ -174,6 +174,8 @@ class ManualReader:
         for machine in shop.machines.values():
             for build in machine.has:
                 self.check_has({f: [v for c in d.cases for v in c.value] for f, d in build.items()}, machine)
+                for feature, differing in build.items():
+                    self.check_along_axes(feature, differing)
         for kept in shop.kept.values():
             self.check_has({f: list(values) for f, values in kept.has.items()}, kept)
 
@@ -221,6 +223,15 @@ class ManualReader:
                             "feature-value-unknown", value_node, f"`{value}` is not a value of `{feature}`",
                             f"write `{near}`" if near else f"write {one_of(known[feature])}" if known[feature] else None,
                         )
+
+    def check_along_axes(self, feature: str, differing: Differing) -> None:
+        """What a machine has may change along one axis; what depends on other features is a list of builds."""
+        tests = [case.tests or () for case in differing.cases]
+        if any(len(each) > 1 or any(test.feature not in AXES for test in each) for each in tests):
+            self.reader.fault(
+                "options-tied-by-feature", differing.node, f"`{feature}` is given by another feature or by two axes at once",
+                "give `has` as a list, one entry for each build, where options only come together",
+            )
 
     def read_catalogue(self, name: str) -> None:
         value = self.value(self.path(name), FILES[name])

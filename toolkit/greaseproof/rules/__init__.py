@@ -96,8 +96,15 @@ def stamped(each: Rule, found: Found, proofs: Proofs, proof: Proof | None) -> Fi
     if found.variants is not None and found.variants and (found.variants != within or procedure is not None):
         told = proofs.for_variants(found.variants, within, procedure)
     return Finding(
-        each.slug, each.level, found.at, found.wrong, procedure, found.step.name if found.step else None, told,
-        found.because, found.mend,
+        each.slug,
+        each.level,
+        found.at,
+        found.wrong,
+        procedure,
+        found.step.name if found.step else None,
+        told,
+        found.because,
+        found.mend,
     )
 
 
@@ -106,6 +113,9 @@ def crashed(each: Rule, error: Exception, proofs: Proofs) -> Finding:
     what: Any = type(error).__name__
     place = Span(proofs.shop.info.file, 1, 1, 1, 1) if proofs.shop.info else Span("manual.yaml", 1, 1, 1, 1)
     return Finding(
-        "rule-crashed", Level.ERROR, place, f"the rule {each.slug} failed: {what}: {error}",
+        "rule-crashed",
+        Level.ERROR,
+        place,
+        f"the rule {each.slug} failed: {what}: {error}",
         mend="report it to whoever looks after the toolkit, with the manual that brought it about",
     )

@@ -34,7 +34,10 @@ def across_flats_unlike_thread(proofs: Proofs) -> Iterator[Found]:
     ```
     """
     shop, resolver = proofs.shop, proofs.resolver
-    things = [*shop.things.values(), *(thing for procedure in shop.procedures.values() for thing in procedure.own.values())]
+    things = [
+        *shop.things.values(),
+        *(thing for procedure in shop.procedures.values() for thing in procedure.own.values()),
+    ]
     for fixing in things:
         if not isinstance(fixing, Fixing) or fixing.thread is None or fixing.across_flats is None:
             continue
@@ -45,9 +48,14 @@ def across_flats_unlike_thread(proofs: Proofs) -> Iterator[Found]:
                 both = within & thread.variants & size.variants
                 if not both or LOOK in (thread.value, size.value) or suits(thread.value, size.value) != []:
                     continue
-                usual = [f"{hexagon.size} ({hexagon.standard})" for hexagon in across_flats(thread.value) or ()]
+                usual = [
+                    f"{hexagon.size} ({hexagon.standard})" for hexagon in across_flats(thread.value) or ()
+                ]
                 yield Found(
-                    at=fixing.place(size.node), variants=both, within=within, procedure=fixing.owner or None,
+                    at=fixing.place(size.node),
+                    variants=both,
+                    within=within,
+                    procedure=fixing.owner or None,
                     wrong=f"{size.value} across flats does not suit the thread {thread.value} of {fixing.id.replace('-', ' ')}",
                     mend=f"measure it; usual are {', '.join(dict.fromkeys(usual))}",
                 )

@@ -36,7 +36,9 @@ def across_flats_without_tool(proof: Proof, proofs: Proofs) -> Iterator[Found]:
         fixing = need.item
         key = "nut" if need.use is Use.HOLD else "drive" if fixing.given("drive") else "across_flats"
         yield Found(
-            at=acted_on(need.step, fixing.id) or step_place(need.step), step=need.step, variants=need.variants,
+            at=acted_on(need.step, fixing.id) or step_place(need.step),
+            step=need.step,
+            variants=need.variants,
             wrong=f"no tool of the store fits the {need.size} of {fixing.id.replace('-', ' ')}",
             because=(Related(fixing.span(key), f"says `{need.size}`"),),
             mend=f"add a tool with `fits: {need.size}` to tools.yaml, or mend the size",

@@ -32,8 +32,10 @@ def call_goes_round(proofs: Proofs) -> Iterator[Found]:
         first = proofs.shop.procedures[circle[0]]
         others = [proofs.shop.procedures[id] for id in circle[1:]]
         yield Found(
-            at=first.span("title"), procedure=first.id,
-            wrong=" calls ".join([f"`{id}`" for id in (*circle, circle[0])]) + ", and so goes round in a circle",
+            at=first.span("title"),
+            procedure=first.id,
+            wrong=" calls ".join([f"`{id}`" for id in (*circle, circle[0])])
+            + ", and so goes round in a circle",
             because=tuple(Related(other.span("title"), "is part of the circle") for other in others),
             mend="take one of the calls out",
         )

@@ -39,7 +39,9 @@ def called_beyond_its_machines(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for blame in blamed(proof, proofs, "not-covered"):
         called = proofs.shop.procedures[blame.fault.subject]
         yield Found(
-            at=blame.span, step=blame.step, variants=blame.variants,
+            at=blame.span,
+            step=blame.step,
+            variants=blame.variants,
             because=(Related(called.span("applies"), "says which machines it covers"), *blame.because),
             wrong=f"`{called.id}` is called on machines that it does not cover",
             mend="say with `when` on which machines it is called, and what is done on the others",

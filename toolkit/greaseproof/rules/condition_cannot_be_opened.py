@@ -45,6 +45,10 @@ def condition_cannot_be_opened(proof: Proof, proofs: Proofs) -> Iterator[Found]:
         else:
             mend = f"give `{name}` an `opened` or `opened_by` in conditions.yaml"
         yield Found(
-            at=blame.span, step=blame.step, variants=blame.variants, because=blame.because,
-            wrong=f"`{blame.fault.subject}` cannot be made to hold here", mend=mend,
+            at=blame.span,
+            step=blame.step,
+            variants=blame.variants,
+            because=blame.because,
+            wrong=f"`{blame.fault.subject}` cannot be made to hold here",
+            mend=mend,
         )

@@ -36,7 +36,9 @@ def condition_never_ended(proof: Proof, proofs: Proofs) -> Iterator[Found]:
         name = blame.fault.subject.split(" @ ")[0]
         made = made_at(proof, name)
         yield Found(
-            at=step_place(made) if made else proof.procedure.span("title"), step=made, variants=blame.variants,
+            at=step_place(made) if made else proof.procedure.span("title"),
+            step=made,
+            variants=blame.variants,
             wrong=f"`{blame.fault.subject}` still holds when the job is over, and must have ended",
             mend=f"end it in a step: `ends: {name}`",
         )

@@ -33,7 +33,10 @@ def conditions_clash(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """
     for blame in blamed(proof, proofs, "clash"):
         yield Found(
-            at=blame.span, step=blame.step, variants=blame.variants, because=blame.because,
+            at=blame.span,
+            step=blame.step,
+            variants=blame.variants,
+            because=blame.because,
             wrong=f"`{blame.fault.subject}` begins while `{blame.fault.other}` holds",
             mend=f"end `{blame.fault.other.split(' @ ')[0]}` before, or do this where it has been closed, as in `finally`",
         )

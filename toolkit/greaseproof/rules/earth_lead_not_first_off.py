@@ -34,7 +34,10 @@ def earth_lead_not_first_off(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for blame in blamed(proof, proofs, "earth-not-first-off"):
         thing = in_words(blame.fault.subject)
         yield Found(
-            at=blame.span, step=blame.step, variants=blame.variants, because=blame.because,
+            at=blame.span,
+            step=blame.step,
+            variants=blame.variants,
+            because=blame.because,
             wrong=f"{thing} comes off while an earth lead is on",
             mend="take every lead with `role: earth` off before it",
         )

@@ -32,7 +32,10 @@ def earth_lead_not_last_on(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for blame in blamed(proof, proofs, "earth-not-last-on"):
         thing = in_words(blame.fault.subject)
         yield Found(
-            at=blame.span, step=blame.step, variants=blame.variants, because=blame.because,
+            at=blame.span,
+            step=blame.step,
+            variants=blame.variants,
+            because=blame.because,
             wrong=f"{thing} goes on while an earth lead is on already",
             mend="connect every lead with `role: earth` after it",
         )

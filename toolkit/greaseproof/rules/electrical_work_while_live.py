@@ -30,10 +30,17 @@ def electrical_work_while_live(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     ```
     """
     for blame, row in policy_blames(proof, proofs):
-        if row.step.disconnect is not None and "electrical" in row.step.disconnect.kind and row.step.where is None:
+        if (
+            row.step.disconnect is not None
+            and "electrical" in row.step.disconnect.kind
+            and row.step.where is None
+        ):
             yield Found(
-                at=blame.span, step=blame.step, variants=blame.variants,
+                at=blame.span,
+                step=blame.step,
+                variants=blame.variants,
                 because=(Related(row.span("because"), f"says: {row.because}"), *blame.because),
-                wrong=f"an electrical connection is disturbed, and `{blame.fault.subject}` does not hold" + (", when it is put back" if blame.refitting else ""),
+                wrong=f"an electrical connection is disturbed, and `{blame.fault.subject}` does not hold"
+                + (", when it is put back" if blame.refitting else ""),
                 mend=f"make sure of it before: `first: [{blame.fault.subject.split(' @ ')[0]}]`",
             )

@@ -68,7 +68,10 @@ def lacking(
         if bare:
             called = record.id.replace("-", " ") or "the step"
             yield Found(
-                at=record.span(name), variants=bare, within=within, procedure=procedure,
+                at=record.span(name),
+                variants=bare,
+                within=within,
+                procedure=procedure,
                 wrong=f"no `{name}` of {called} fits some machine that it is for",
                 mend="add a case for these machines, `else:`, or `look` where nobody knows",
             )

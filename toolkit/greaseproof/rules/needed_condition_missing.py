@@ -43,7 +43,11 @@ def needed_condition_missing(proof: Proof, proofs: Proofs) -> Iterator[Found]:
         if blame.fault.other:
             continue
         yield Found(
-            at=blame.span, step=blame.step, variants=blame.variants, because=blame.because,
-            wrong=f"`{blame.fault.subject}` is needed here and does not hold" + (", when it is put back" if blame.refitting else ""),
+            at=blame.span,
+            step=blame.step,
+            variants=blame.variants,
+            because=blame.because,
+            wrong=f"`{blame.fault.subject}` is needed here and does not hold"
+            + (", when it is put back" if blame.refitting else ""),
             mend=f"make sure of it before: `first: [{blame.fault.subject.split(' @ ')[0]}]`",
         )

@@ -36,7 +36,9 @@ def never_restored(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for blame in blamed(proof, proofs, "never-restored"):
         ended = act_place(blame.fault.subject, proof)
         yield Found(
-            at=blame.span, step=ended[0] if ended else None, variants=blame.variants,
+            at=blame.span,
+            step=ended[0] if ended else None,
+            variants=blame.variants,
             wrong=f"{in_words(blame.fault.subject)} is not as it was when the job is over",
             mend="put it back in `finally`, or do this among `steps`, which are put back by themselves",
         )

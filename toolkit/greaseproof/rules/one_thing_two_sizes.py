@@ -57,7 +57,9 @@ def differing(earlier: Fixing, later: Fixing, proofs: Proofs) -> Iterator[Found]
     """Where two fixings of one name differ."""
     shop, resolver = proofs.shop, proofs.resolver
     first, second = shop.procedures[earlier.owner], shop.procedures[later.owner]
-    shared = resolver.applies(first) & resolver.applies(second) & resolver.there(earlier) & resolver.there(later)
+    shared = (
+        resolver.applies(first) & resolver.applies(second) & resolver.there(earlier) & resolver.there(later)
+    )
     if not shared:
         return
     for key in SIZES:
@@ -68,7 +70,9 @@ def differing(earlier: Fixing, later: Fixing, proofs: Proofs) -> Iterator[Found]
                 if both and str(a.value) != str(b.value) and "look" not in (str(a.value), str(b.value)):
                     yield Found(
                         at=later.place(b.node),
-                        variants=both, within=shared, procedure=second.id,
+                        variants=both,
+                        within=shared,
+                        procedure=second.id,
                         wrong=f"`{key}` of {later.id.replace('-', ' ')} is {b.value} here and {a.value} in `{first.id}`",
                         because=(Related(earlier.place(a.node), f"says `{a.value}`"),),
                         mend="declare it once in parts.yaml, or give the two different names",

@@ -38,7 +38,10 @@ def part_not_in_place(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for blame in blamed(proof, proofs, "not-fitted"):
         thing = in_words(blame.fault.subject)
         yield Found(
-            at=blame.span, step=blame.step, variants=blame.variants, because=blame.because,
+            at=blame.span,
+            step=blame.step,
+            variants=blame.variants,
+            because=blame.because,
             wrong=f"{thing} is off here, and must be in place",
             mend="do this before it is removed, or after it is fitted again",
         )

@@ -30,10 +30,17 @@ def policy_condition_missing(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     ```
     """
     for blame, row in policy_blames(proof, proofs):
-        if not (row.step.where is not None and blame.fault.subject == "raised-and-supported") and not (row.step.disconnect is not None and "electrical" in row.step.disconnect.kind and row.step.where is None):
+        if not (row.step.where is not None and blame.fault.subject == "raised-and-supported") and not (
+            row.step.disconnect is not None
+            and "electrical" in row.step.disconnect.kind
+            and row.step.where is None
+        ):
             yield Found(
-                at=blame.span, step=blame.step, variants=blame.variants,
+                at=blame.span,
+                step=blame.step,
+                variants=blame.variants,
                 because=(Related(row.span("because"), f"says: {row.because}"), *blame.because),
-                wrong=f"the policy asks for `{blame.fault.subject}` here, and it does not hold" + (", when it is put back" if blame.refitting else ""),
+                wrong=f"the policy asks for `{blame.fault.subject}` here, and it does not hold"
+                + (", when it is put back" if blame.refitting else ""),
                 mend=f"make sure of it before: `first: [{blame.fault.subject.split(' @ ')[0]}]`",
             )

@@ -33,7 +33,10 @@ def put_back_twice(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for blame in blamed(proof, proofs, "put-back-twice"):
         thing = in_words(blame.fault.subject)
         yield Found(
-            at=blame.span, step=blame.step, variants=blame.variants, because=blame.because,
+            at=blame.span,
+            step=blame.step,
+            variants=blame.variants,
+            because=blame.because,
             wrong=f"{thing} is put back here, and it is in place already",
             mend="take the step out, or say with `when` on which machines it is done",
         )

@@ -10,28 +10,68 @@ from ..proof import Proofs
 from ..reading.build import Shop, walk_steps
 from ..reading.kinds import Record, Ref, nearest, one_of
 from ..reading.model import (
-    Condition, Connection, Control, Fitted, Fixing, Fluid, Part, PolicyRow, Procedure, Selector, Step, Thing,
+    Condition,
+    Connection,
+    Control,
+    Fitted,
+    Fixing,
+    Fluid,
+    Part,
+    PolicyRow,
+    Procedure,
+    Selector,
+    Step,
+    Thing,
 )
 from . import Found, rule
 
 #: What each key of a step may name.
 OF_STEPS: Mapping[str, tuple[str, ...]] = {
-    "slacken": ("fixing",), "undo": ("fixing",), "tighten": ("fixing",), "disconnect": ("connection",),
-    "connect": ("connection",), "remove": ("part",), "fit": ("part",), "drain": ("fluid",), "fill": ("fluid",),
-    "top_up": ("fluid",), "disturbs": ("part", "fixing", "connection"), "mark": ("thing",), "record": ("thing",),
-    "inspect": ("thing",), "measure": ("thing",), "clean": ("thing",), "renew": ("supply", "part", "fixing", "fluid"),
-    "makes": ("condition",), "ends": ("condition",), "first": ("condition",), "needs": ("condition",),
-    "call": ("procedure",), "go_to": ("procedure",), "if_not": ("procedure",), "close": ("condition", "procedure"),
+    "slacken": ("fixing",),
+    "undo": ("fixing",),
+    "tighten": ("fixing",),
+    "disconnect": ("connection",),
+    "connect": ("connection",),
+    "remove": ("part",),
+    "fit": ("part",),
+    "drain": ("fluid",),
+    "fill": ("fluid",),
+    "top_up": ("fluid",),
+    "disturbs": ("part", "fixing", "connection"),
+    "mark": ("thing",),
+    "record": ("thing",),
+    "inspect": ("thing",),
+    "measure": ("thing",),
+    "clean": ("thing",),
+    "renew": ("supply", "part", "fixing", "fluid"),
+    "makes": ("condition",),
+    "ends": ("condition",),
+    "first": ("condition",),
+    "needs": ("condition",),
+    "call": ("procedure",),
+    "go_to": ("procedure",),
+    "if_not": ("procedure",),
+    "close": ("condition", "procedure"),
 }
 
 #: What each key of a thing may name.
 OF_THINGS: Mapping[str, tuple[str, ...]] = {
-    "with_": ("thing",), "held_by": ("fixing",), "joined_by": ("connection",), "covers": ("thing",), "fixing": ("fixing",),
-    "along": ("fixing",), "renew": ("supply", "part", "fixing"), "supply": ("supply",),
+    "with_": ("thing",),
+    "held_by": ("fixing",),
+    "joined_by": ("connection",),
+    "covers": ("thing",),
+    "fixing": ("fixing",),
+    "along": ("fixing",),
+    "renew": ("supply", "part", "fixing"),
+    "supply": ("supply",),
 }
 
 CLASSES: tuple[tuple[str, type[Thing]], ...] = (
-    ("part", Part), ("fixing", Fixing), ("connection", Connection), ("control", Control), ("fluid", Fluid),
+    ("part", Part),
+    ("fixing", Fixing),
+    ("connection", Connection),
+    ("control", Control),
+    ("fluid", Fluid),
 )
 
 
@@ -71,7 +111,9 @@ def reference_to_nothing(proofs: Proofs) -> Iterator[Found]:
             yield from names.of_policy(row)
     for kept in proofs.shop.kept.values():
         if kept.machine.id not in proofs.shop.machines:
-            yield names.nothing(kept.place(kept.machine.node), kept.machine.id, ("machine",), proofs.shop.machines)
+            yield names.nothing(
+                kept.place(kept.machine.node), kept.machine.id, ("machine",), proofs.shop.machines
+            )
 
 
 class Names:
@@ -127,7 +169,9 @@ class Names:
         for key, wanted in OF_THINGS.items():
             value = thing.__dict__.get(key)
             if value is not None:
-                yield from self.refs(thing, key, value if isinstance(value, tuple) else (value,), wanted, procedure)
+                yield from self.refs(
+                    thing, key, value if isinstance(value, tuple) else (value,), wanted, procedure
+                )
         if isinstance(thing, Connection):
             yield from self.refs(thing, "at", thing.at.values(), ("fixing",), procedure)
             for name in thing.at:
@@ -156,7 +200,9 @@ class Names:
         if selector is not None:
             yield from self.refs(selector, "things", selector.things, ("thing",), None)
 
-    def settings(self, record: Record, key: str, settings: Mapping[str, str], procedure: Procedure | None) -> Iterator[Found]:
+    def settings(
+        self, record: Record, key: str, settings: Mapping[str, str], procedure: Procedure | None
+    ) -> Iterator[Found]:
         """Controls with their settings."""
         for name, setting in settings.items():
             control = self.shop.thing(procedure, name)
@@ -166,16 +212,27 @@ class Names:
                 yield self.nothing(record.span(key), setting, (f"setting of {name}",), control.settings)
 
     def refs(
-        self, record: Record, key: str, refs: Iterable[Ref], wanted: tuple[str, ...], procedure: Procedure | None
+        self,
+        record: Record,
+        key: str,
+        refs: Iterable[Ref],
+        wanted: tuple[str, ...],
+        procedure: Procedure | None,
     ) -> Iterator[Found]:
         """References that name nothing of the kinds wanted, or a place that it does not have."""
         for ref in refs:
-            named = next((what for kind in wanted if (what := self.find(kind, ref.id, procedure)) is not None), None)
+            named = next(
+                (what for kind in wanted if (what := self.find(kind, ref.id, procedure)) is not None), None
+            )
             if named is None:
                 known = [name for kind in wanted for name in self.known(kind, procedure)]
-                yield self.nothing(record.place(ref.node), ref.id, wanted, known, self.kind_of(ref.id, procedure))
+                yield self.nothing(
+                    record.place(ref.node), ref.id, wanted, known, self.kind_of(ref.id, procedure)
+                )
             elif ref.place is not None and ref.place not in getattr(named, "places", ()):
-                yield self.nothing(record.place(ref.node), ref.place, (f"place of {ref.id}",), getattr(named, "places", ()))
+                yield self.nothing(
+                    record.place(ref.node), ref.place, (f"place of {ref.id}",), getattr(named, "places", ())
+                )
 
     def find(self, kind: str, name: str, procedure: Procedure | None) -> object | None:
         """What is called so, if it is of this kind."""
@@ -191,7 +248,10 @@ class Names:
         """The catalogue of things of a kind that only the shop has."""
         shop = self.shop
         catalogues: dict[str, Mapping[str, object]] = {
-            "condition": shop.conditions, "procedure": shop.procedures, "tool": shop.tools, "supply": shop.supplies,
+            "condition": shop.conditions,
+            "procedure": shop.procedures,
+            "tool": shop.tools,
+            "supply": shop.supplies,
         }
         return catalogues[kind]
 
@@ -211,7 +271,10 @@ class Names:
         for called, cls in CLASSES:
             if isinstance(thing, cls):
                 return called
-        return next((kind for kind in ("condition", "procedure", "tool", "supply") if name in self.catalogue(kind)), None)
+        return next(
+            (kind for kind in ("condition", "procedure", "tool", "supply") if name in self.catalogue(kind)),
+            None,
+        )
 
     @staticmethod
     def nothing(

@@ -38,7 +38,10 @@ def removed_while_held(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for blame in blamed(proof, proofs, "held"):
         thing, other = in_words(blame.fault.subject), in_words(blame.fault.other)
         yield Found(
-            at=blame.span, step=blame.step, variants=blame.variants, because=blame.because,
+            at=blame.span,
+            step=blame.step,
+            variants=blame.variants,
+            because=blame.because,
             wrong=f"{thing} is removed while {other} still holds it",
             mend=f"undo `{blame.fault.other.split('/')[-1].split(' @ ')[0]}` first, or say with `when` on which machines it is there",
         )

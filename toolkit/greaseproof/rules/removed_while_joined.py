@@ -37,7 +37,10 @@ def removed_while_joined(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for blame in blamed(proof, proofs, "joined"):
         thing, other = in_words(blame.fault.subject), in_words(blame.fault.other)
         yield Found(
-            at=blame.span, step=blame.step, variants=blame.variants, because=blame.because,
+            at=blame.span,
+            step=blame.step,
+            variants=blame.variants,
+            because=blame.because,
             wrong=f"{thing} is removed while {other} still joins it",
             mend=f"disconnect `{blame.fault.other.split('/')[-1].split(' @ ')[0]}` first, or say with `when` on which machines it is there",
         )

@@ -35,6 +35,7 @@ def tool_declared_and_unused(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for ref in proof.procedure.tools:
         if ref.id in proofs.shop.tools and ref.id not in used:
             yield Found(
-                at=proof.procedure.place(ref.node), wrong=f"`{ref.id}` is on the list of tools and serves no step",
+                at=proof.procedure.place(ref.node),
+                wrong=f"`{ref.id}` is on the list of tools and serves no step",
                 mend=f"take `{ref.id}` out of `tools`, or name it at the step that needs it",
             )

@@ -43,7 +43,8 @@ def tool_not_in_store(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for ref in proof.procedure.tools:
         if ref.id not in proofs.shop.tools:
             yield Found(
-                at=proof.procedure.place(ref.node), wrong=f"`{ref.id}` is not in the tool store",
+                at=proof.procedure.place(ref.node),
+                wrong=f"`{ref.id}` is not in the tool store",
                 mend=f"add `{ref.id}` to tools.yaml, or name a tool that is there",
             )
     for need in needs(proofs, proof.procedure):
@@ -55,14 +56,18 @@ def tool_not_in_store(proof: Proof, proofs: Proofs) -> Iterator[Found]:
             lifting = [r for r in (lift.with_, lift.sling) if r is not None] if lift else []
             ref = ref or next((r for r in lifting if r.id.replace("-", " ") == need.what), None)
             yield Found(
-                at=need.step.place(ref.node) if ref else step_place(need.step), step=need.step, variants=need.variants,
+                at=need.step.place(ref.node) if ref else step_place(need.step),
+                step=need.step,
+                variants=need.variants,
                 wrong=f"`{ref.id if ref else need.what}` is not in the tool store",
                 mend="add it to tools.yaml, or name a tool that is there",
             )
         elif need.use in (Use.TORQUE, Use.ANGLE) and need.item is not None:
             place = acted_on(need.step, need.item.id) or step_place(need.step)
             yield Found(
-                at=place, step=need.step, variants=need.variants,
+                at=place,
+                step=need.step,
+                variants=need.variants,
                 wrong=f"no tool of the store is a {need.what}, as {need.item.id} needs",
                 mend="add one to tools.yaml with its `range`, its `square` and what it `fits`",
             )

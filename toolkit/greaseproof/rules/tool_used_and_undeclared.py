@@ -40,7 +40,9 @@ def tool_used_and_undeclared(proof: Proof, proofs: Proofs) -> Iterator[Found]:
             continue
         place = acted_on(need.step, need.item.id) if need.item else None
         yield Found(
-            at=place or step_place(need.step), step=need.step, variants=need.variants,
+            at=place or step_place(need.step),
+            step=need.step,
+            variants=need.variants,
             wrong=f"a {need.what} is needed here, and the list of tools has none",
             because=(Related(proof.procedure.span("tools"), "is said to be the whole list"),),
             mend=f"add `{need.tools[0][0].id}` to `tools`, or leave the list out to have it computed",

@@ -39,7 +39,10 @@ def undone_twice(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for blame in blamed(proof, proofs, "done-twice"):
         thing = in_words(blame.fault.subject)
         yield Found(
-            at=blame.span, step=blame.step, variants=blame.variants, because=blame.because,
+            at=blame.span,
+            step=blame.step,
+            variants=blame.variants,
+            because=blame.because,
             wrong=f"{thing} is undone here, and it is so already",
             mend="take one of the two steps out, or say with `when` on which machines each is done",
         )

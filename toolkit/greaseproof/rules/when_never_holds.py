@@ -37,20 +37,30 @@ def when_never_holds(proof: Proof, proofs: Proofs) -> Iterator[Found]:
         because = (Related(procedure.span("applies"), "says which machines the procedure covers"),)
         if not proof.applies:
             yield Found(
-                at=procedure.span("applies"), wrong="no machine is one that this procedure covers",
+                at=procedure.span("applies"),
+                wrong="no machine is one that this procedure covers",
                 mend="widen `applies`, or withdraw the procedure",
             )
             return
-    for record, step in [*((step, step) for step in walk_steps(procedure)), *((thing, None) for thing in procedure.own.values())]:
+    for record, step in [
+        *((step, step) for step in walk_steps(procedure)),
+        *((thing, None) for thing in procedure.own.values()),
+    ]:
         assert isinstance(record, Record)
         when, unless = record.when, record.unless  # type: ignore[attr-defined]
         if when is not None and not resolver.where(when) & proof.applies:
             yield Found(
-                at=record.span("when"), step=step, wrong="no machine that the procedure covers is one of these", because=because,
+                at=record.span("when"),
+                step=step,
+                wrong="no machine that the procedure covers is one of these",
+                because=because,
                 mend="mend `when`, or take the entry out",
             )
         elif unless is not None and proof.applies <= resolver.where(unless):
             yield Found(
-                at=record.span("unless"), step=step, wrong="every machine that the procedure covers is one of these", because=because,
+                at=record.span("unless"),
+                step=step,
+                wrong="every machine that the procedure covers is one of these",
+                because=because,
                 mend="mend `unless`, or take the entry out",
             )

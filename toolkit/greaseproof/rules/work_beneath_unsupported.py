@@ -34,8 +34,11 @@ def work_beneath_unsupported(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for blame, row in policy_blames(proof, proofs):
         if row.step.where is not None and blame.fault.subject == "raised-and-supported":
             yield Found(
-                at=blame.span, step=blame.step, variants=blame.variants,
+                at=blame.span,
+                step=blame.step,
+                variants=blame.variants,
                 because=(Related(row.span("because"), f"says: {row.because}"), *blame.because),
-                wrong=f"a person is {blame.step.where if blame.step else 'under'} the machine, and it is not raised and supported" + (", when it is put back" if blame.refitting else ""),
+                wrong=f"a person is {blame.step.where if blame.step else 'under'} the machine, and it is not raised and supported"
+                + (", when it is put back" if blame.refitting else ""),
                 mend=f"make sure of it before: `first: [{blame.fault.subject.split(' @ ')[0]}]`",
             )

@@ -38,7 +38,10 @@ def worked_at_while_covered(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for blame in blamed(proof, proofs, "covered"):
         thing, other = in_words(blame.fault.subject), in_words(blame.fault.other)
         yield Found(
-            at=blame.span, step=blame.step, variants=blame.variants, because=blame.because,
+            at=blame.span,
+            step=blame.step,
+            variants=blame.variants,
+            because=blame.because,
             wrong=f"{thing} is worked at while {other} covers it",
             mend=f"remove `{blame.fault.other.split('/')[-1].split(' @ ')[0]}` first",
         )
