@@ -83,14 +83,23 @@ def wrong_kind(reader: Reader, node: Node, wanted: str, mend: str | None = None)
         reader.fault("wrong-kind-of-value", node, f"{shown(node)} stands where {wanted} belongs", mend)
 
 
+Schema = dict[str, Any]
+
+#: What an editor may make of a text without quotes.
+SCALAR: Final = ["string", "number", "boolean"]
+
+
 class Kind(Protocol):
     """Reads one node and describes itself to an editor."""
 
     def read(self, node: Node, reader: Reader) -> Any:
         """The value, or None after a finding."""
 
-    def schema(self) -> dict[str, Any]:
-        """JSON Schema, draft-07."""
+    def schema(self, definitions: Schema) -> Schema:
+        """JSON Schema, draft-07. What it refers to by name is put into `definitions`.
+
+        An editor may take `1954` for a number and `yes` for true or false: it is told that these may be.
+        """
 
 
 class Text:
@@ -105,11 +114,12 @@ class Text:
         wrong_kind(reader, node, self.wanted)
         return None
 
-    def schema(self) -> dict[str, Any]:
-        return {"type": ["string", "number"], "minLength": 1}
+    def schema(self, definitions: Schema) -> Schema:
+        return {"type": SCALAR, "pattern": r"\S"}
 
 
 ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+NAME: Final[Schema] = {"type": ["string", "integer", "boolean"], "pattern": f"^{ID.pattern}$", "minimum": 0}
 
 
 class Id:
@@ -128,8 +138,8 @@ class Id:
         wrong_kind(reader, node, "a name")
         return None
 
-    def schema(self) -> dict[str, Any]:
-        return {"type": ["string", "number"], "pattern": f"^{ID.pattern}$"}
+    def schema(self, definitions: Schema) -> Schema:
+        return NAME
 
 
 class OneOf:
@@ -152,7 +162,7 @@ class OneOf:
         wrong_kind(reader, node, one_of(self.words))
         return None
 
-    def schema(self) -> dict[str, Any]:
+    def schema(self, definitions: Schema) -> Schema:
         return {"enum": list(self.words)}
 
 
@@ -165,8 +175,8 @@ class YesNo:
         wrong_kind(reader, node, "`yes` or `no`")
         return None
 
-    def schema(self) -> dict[str, Any]:
-        return {"enum": ["yes", "no", True, False]}
+    def schema(self, definitions: Schema) -> Schema:
+        return {"enum": ["yes", "no", "true", "false", True, False]}
 
 
 class Count:
@@ -179,8 +189,11 @@ class Count:
         wrong_kind(reader, node, "a whole number, 1 or more")
         return None
 
-    def schema(self) -> dict[str, Any]:
-        return {"anyOf": [{"type": "integer", "minimum": 1}, {"type": "string", "pattern": "^[0-9]+$"}]}
+    def schema(self, definitions: Schema) -> Schema:
+        return {
+            "type": ["integer", "string"], "minimum": 1, "maximum": 10**9 - 1,
+            "pattern": "^0*[1-9][0-9]*$", "maxLength": 9,
+        }
 
 
 class Parsed:
@@ -203,8 +216,8 @@ class Parsed:
         wrong_kind(reader, node, self.wanted)
         return None
 
-    def schema(self) -> dict[str, Any]:
-        return {"type": ["string", "number"], "minLength": 1, "description": self.wanted}
+    def schema(self, definitions: Schema) -> Schema:
+        return {"type": ["string", "number"], "pattern": r"\S", "description": self.wanted}
 
 
 class Many:
@@ -224,8 +237,8 @@ class Many:
         many = [read(item, reader) for item in node.items]
         return None if None in many else tuple(many)
 
-    def schema(self) -> dict[str, Any]:
-        item = self.item.schema()
+    def schema(self, definitions: Schema) -> Schema:
+        item = self.item.schema(definitions)
         return {"anyOf": [item, {"type": "array", "items": item, "minItems": 1}]}
 
 
@@ -242,8 +255,8 @@ class ListOf:
         read = self.item.read
         return tuple([value for value in [read(item, reader) for item in node.items] if value is not None])
 
-    def schema(self) -> dict[str, Any]:
-        return {"type": "array", "items": self.item.schema(), "minItems": 1}
+    def schema(self, definitions: Schema) -> Schema:
+        return {"type": "array", "items": self.item.schema(definitions), "minItems": 1}
 
 
 class MapOf:
@@ -266,8 +279,12 @@ class MapOf:
                 entries[name] = entry
         return entries
 
-    def schema(self) -> dict[str, Any]:
-        return {"type": "object", "additionalProperties": self.entry.schema()}
+    def schema(self, definitions: Schema) -> Schema:
+        return {
+            "type": "object",
+            "propertyNames": {**self.names.schema(definitions), "type": "string"},
+            "additionalProperties": self.entry.schema(definitions),
+        }
 
 
 class ByShape:
@@ -287,8 +304,8 @@ class ByShape:
             return None
         return kind.read(node, reader)
 
-    def schema(self) -> dict[str, Any]:
-        return {"anyOf": [kind.schema() for kind in (self.text, self.mapping, self.many) if kind]}
+    def schema(self, definitions: Schema) -> Schema:
+        return {"anyOf": [kind.schema(definitions) for kind in (self.text, self.mapping, self.many) if kind]}
 
 
 # ---------------------------------------------------------------------------------------------- references
@@ -328,15 +345,14 @@ class RefKind:
         wrong_kind(reader, node, f"the name of {self.wanted}")
         return None
 
-    def schema(self) -> dict[str, Any]:
-        name = {"type": ["string", "number"], "pattern": f"^{ID.pattern}$"}
+    def schema(self, definitions: Schema) -> Schema:
         if not self.places:
-            return name
+            return NAME
         one_place = {
             "type": "object", "minProperties": 1, "maxProperties": 1,
-            "additionalProperties": {"type": ["string", "number"]},
+            "additionalProperties": {"type": SCALAR, "minLength": 1},
         }
-        return {"anyOf": [name, one_place]}
+        return {"anyOf": [NAME, one_place]}
 
 
 class RefOrPhrase(RefKind):
@@ -347,8 +363,9 @@ class RefOrPhrase(RefKind):
             return node.text
         return super().read(node, reader)
 
-    def schema(self) -> dict[str, Any]:
-        return {"anyOf": [super().schema(), {"type": "string", "minLength": 1}]}
+    def schema(self, definitions: Schema) -> Schema:
+        phrase = {"type": "string", "pattern": r"\S[\s\S]* [\s\S]*\S"}
+        return {"anyOf": [super().schema(definitions), phrase]}
 
 
 # --------------------------------------------------------------------------------------- where it applies
@@ -381,6 +398,10 @@ class Stretch:
 
 
 STRETCH = re.compile(r"(\d{0,9})\s*(?:\.\.|–|-|to)\s*(\d{0,9})|(\d{1,9})")
+#: The same for an editor, with the range that has neither end left out.
+STRETCH_PATTERN: Final = (
+    r"^([0-9]{1,9}|[0-9]{1,9}\s*(\.\.|–|-|to)\s*[0-9]{0,9}|\s*(\.\.|–|-|to)\s*[0-9]{1,9})$"
+)
 AXES: Final = ("built", "serial", "engine")
 #: Keys of `applies` and `when` that are neither a feature nor an axis.
 OF_MACHINES: Final = ("machine", "kept")
@@ -415,8 +436,10 @@ class StretchKind:
         wrong_kind(reader, node, "a range such as `1958..1963`")
         return None
 
-    def schema(self) -> dict[str, Any]:
-        return {"type": ["string", "integer"], "pattern": r"^\d*\s*(\.\.|–|-|to)\s*\d*$|^\d+$"}
+    def schema(self, definitions: Schema) -> Schema:
+        # a range without its beginning, `-1961`, may look like a number
+        most = 10**9 - 1
+        return {"type": ["string", "integer"], "pattern": STRETCH_PATTERN, "minimum": -most, "maximum": most}
 
 
 def checked_stretch(stretch: Stretch, node: Node, reader: Reader) -> Stretch | None:
@@ -510,11 +533,12 @@ class WhereKind:
             alternatives.append(tuple(test for test in tests if test is not None))
         return Where(tuple(alternatives), node) if alternatives else None
 
-    def schema(self) -> dict[str, Any]:
-        value = {"type": ["string", "number", "boolean"]}
+    def schema(self, definitions: Schema) -> Schema:
+        values = Many(Text()).schema(definitions)
+        stretches = Many(StretchKind()).schema(definitions)
         one = {
             "type": "object", "minProperties": 1,
-            "additionalProperties": {"anyOf": [value, {"type": "array", "items": value, "minItems": 1}]},
+            "properties": dict.fromkeys(AXES, stretches), "additionalProperties": values,
         }
         return {"anyOf": [one, {"type": "array", "items": one, "minItems": 1}]}
 
@@ -655,15 +679,31 @@ class DifferingKind:
             return None
         return Test(axis, (text,), node) if value_known(axis, node, reader) else None
 
-    def schema(self) -> dict[str, Any]:
-        value = self.value.schema()
-        by_machine = {
-            "type": "object", "minProperties": 1, "additionalProperties": True,
-            "description": "Keyed by years (`..1966`, `1967..`), or by a feature and then its values, with `else`.",
+    def schema(self, definitions: Schema) -> Schema:
+        value = self.value.schema(definitions)
+        plain = value["anyOf"] if set(value) == {"anyOf"} else [value]
+        for name, known in definitions.items():
+            if name.startswith("differing-") and known["anyOf"][:-2] == plain:
+                return {"$ref": f"#/definitions/{name}"}
+        name = f"differing-{1 + sum(known.startswith('differing-') for known in definitions)}"
+        this = {"$ref": f"#/definitions/{name}"}
+        by_years = {
+            "type": "object", "minProperties": 1,
+            "patternProperties": {STRETCH_PATTERN: this}, "properties": {"else": this},
+            "additionalProperties": False,
+            "description": "By the years in which the machine was built: `..1966`, `1967..`, `else`.",
         }
-        if "anyOf" in value:
-            return {"anyOf": [*value["anyOf"], by_machine]}
-        return {"anyOf": [value, by_machine]}
+        by_feature = {
+            "type": "object", "minProperties": 1, "maxProperties": 1,
+            "propertyNames": {"not": {"anyOf": [
+                {"enum": [*sorted(self.own_keys), "else"]}, {"pattern": STRETCH_PATTERN},
+            ]}},
+            "properties": dict.fromkeys(AXES, by_years),
+            "additionalProperties": {"type": "object", "additionalProperties": this},
+            "description": "By a feature, and then by its values and `else`.",
+        }
+        definitions[name] = {"anyOf": [*plain, by_years, by_feature]}
+        return this
 
 
 class Not(Test):
@@ -785,8 +825,32 @@ class RecordKind:
                 )
         return built
 
-    def schema(self) -> dict[str, Any]:
-        return {"$ref": f"#/definitions/{self.record.__name__}"}
+    def schema(self, definitions: Schema) -> Schema:
+        name = self.record.__name__
+        if name not in definitions:
+            definitions[name] = {}  # there already where a record holds others of its own kind
+            definitions[name] |= record_schema(self.record, definitions)
+        return {"$ref": f"#/definitions/{name}"}
+
+
+def record_schema(record: type[Record], definitions: Schema) -> Schema:
+    """The schema of a record: its keys with their descriptions, which must be there, and no others."""
+    described = {}
+    for name, declared in record.KEYS.items():
+        value = declared.kind.schema(definitions)
+        wanted = value.get("description")
+        says = f"{declared.says} Write {wanted}." if wanted else declared.says
+        if "$ref" in value:  # draft-07 passes over whatever stands beside a `$ref`
+            value = {"allOf": [value]}
+        described[name] = {**value, "title": name.replace("_", " "), "description": says}
+    schema: Schema = {
+        "title": record.CALLED, "description": " ".join((record.__doc__ or "").split("\n\n")[0].split()),
+        "type": "object", "properties": described,
+        # the reader passes over it wherever it stands; only a whole file is offered it
+        "patternProperties": {r"^\$schema$": True}, "additionalProperties": False,
+    }
+    required = list(required_keys(record))
+    return {**schema, "required": required} if required else schema
 
 
 def first_key(node: Mapping) -> Node:

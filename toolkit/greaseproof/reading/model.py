@@ -42,8 +42,8 @@ class Sources:
     def read(self, node: Any, reader: Any) -> Any:
         return _SOURCES.read(node, reader)
 
-    def schema(self) -> dict[str, Any]:
-        return _SOURCES.schema()
+    def schema(self, definitions: dict[str, Any]) -> dict[str, Any]:
+        return _SOURCES.schema(definitions)
 
 
 _SOURCES = ByShape("where the values come from", text=WORDS, mapping=MapOf(WORDS, "keys and sources", names=WORDS))
@@ -107,8 +107,8 @@ class FeatureKind(RecordKind):
         built.node, built.file, built.values = Mapping({}, node.start, node.end), reader.file, values
         return built
 
-    def schema(self) -> dict[str, Any]:
-        return {"anyOf": [IDS.schema(), super().schema()]}
+    def schema(self, definitions: dict[str, Any]) -> dict[str, Any]:
+        return {"anyOf": [IDS.schema(definitions), super().schema(definitions)]}
 
 
 class HasKind:
@@ -125,8 +125,8 @@ class HasKind:
             return None if build is None else (build,)
         return self.several.read(node, reader)
 
-    def schema(self) -> dict[str, Any]:
-        return {"anyOf": [self.one.schema(), self.several.schema()]}
+    def schema(self, definitions: dict[str, Any]) -> dict[str, Any]:
+        return {"anyOf": [self.one.schema(definitions), self.several.schema(definitions)]}
 
 
 class Machine(Sourced, called="a machine"):
@@ -239,8 +239,8 @@ class SelectorKind(RecordKind):
         built.things = things
         return built
 
-    def schema(self) -> dict[str, Any]:
-        return {"anyOf": [THING_REFS.schema(), super().schema()]}
+    def schema(self, definitions: dict[str, Any]) -> dict[str, Any]:
+        return {"anyOf": [THING_REFS.schema(definitions), super().schema(definitions)]}
 
 
 SELECTOR: Final = SelectorKind()
@@ -451,8 +451,8 @@ class SignalWordKind(RecordKind):
         built.node, built.file, built.say = Mapping({}, node.start, node.end), reader.file, say
         return built
 
-    def schema(self) -> dict[str, Any]:
-        return {"anyOf": [SENTENCE.schema(), super().schema()]}
+    def schema(self, definitions: dict[str, Any]) -> dict[str, Any]:
+        return {"anyOf": [SENTENCE.schema(definitions), super().schema(definitions)]}
 
 
 SIGNAL_WORDS: Final = Many(SignalWordKind())
@@ -497,8 +497,8 @@ class NeedKind:
             return fitted
         return self.condition.read(node, reader)
 
-    def schema(self) -> dict[str, Any]:
-        return {"anyOf": [*self.condition.schema()["anyOf"], self.fitted.schema()]}
+    def schema(self, definitions: dict[str, Any]) -> dict[str, Any]:
+        return {"anyOf": [self.condition.schema(definitions), self.fitted.schema(definitions)]}
 
 
 NEEDS: Final = Many(NeedKind())

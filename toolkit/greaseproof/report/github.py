@@ -1,7 +1,7 @@
 """A report as GitHub workflow commands, which put each finding beside the line it is about.
 
-Sources, from memory: of the form, GitHub Docs, "Workflow commands for GitHub Actions", "Setting an error message";
-of the escapes, github.com/actions/toolkit, packages/core/src/command.ts.
+Sources, from memory: of the form, GitHub Docs, "Workflow commands for GitHub Actions", "Setting an error
+message"; of the escapes, github.com/actions/toolkit, packages/core/src/command.ts.
 """
 
 from __future__ import annotations

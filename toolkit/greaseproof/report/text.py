@@ -11,7 +11,7 @@ from posixpath import basename
 from ..finding import Finding, ForVariants, Level
 from ..manual import Report, Unproven
 
-__all__ = ["WIDTH", "counted", "finding_text", "findings_text", "report_text", "summary_line", "variants_text"]
+__all__ = ["WIDTH", "clean", "finding_text", "findings_text", "report_text", "summary_line", "variants_text"]
 
 WIDTH = 80
 
@@ -29,7 +29,7 @@ def report_text(report: Report, *, advice: bool = False, colour: bool = False) -
     `advice`: tell every piece of advice, not only how many there are. `colour`: colour the levels.
     """
     shown = [finding for finding in report.findings if advice or finding.level is not Level.ADVICE]
-    parts = [findings_text(shown, colour=colour)] if shown else []
+    parts = [findings_text(shown, colour=colour).rstrip("\n")] if shown else []
     if report.not_yet_proven:
         parts.append(unproven_text(report.not_yet_proven))
     kept_back = len(report.findings) - len(shown)
@@ -41,8 +41,8 @@ def report_text(report: Report, *, advice: bool = False, colour: bool = False) -
 
 
 def findings_text(findings: Iterable[Finding], *, colour: bool = False) -> str:
-    """The findings in the order given, with a blank line between them."""
-    return "\n\n".join(finding_text(finding, colour=colour) for finding in findings)
+    """The findings in the order given, with a blank line between them. Ends with a newline."""
+    return "\n\n".join(finding_text(finding, colour=colour) for finding in findings) + "\n"
 
 
 def finding_text(finding: Finding, *, colour: bool = False) -> str:
@@ -123,8 +123,8 @@ def field(name: str, value: str) -> str:
 
 
 def wrapped(text: str, first: str, then: str) -> str:
-    """The text in lines of at most `WIDTH` columns. What stands in backticks is for pasting: it stays whole."""
-    lines = []
+    """The text in lines of at most `WIDTH` columns. What stands in backticks stays whole, for pasting."""
+    lines: list[str] = []
     for line in text.split("\n"):
         held = re.sub(r"`[^`]*`", lambda found: found[0].replace(" ", HELD), clean(line))
         lines.extend(textwrap.wrap(
