@@ -199,9 +199,7 @@ def test_widths_are_those_of_the_font() -> None:
     for name, table in zip(("DejaVuSans.ttf", "DejaVuSans-Bold.ttf"), TABLES, strict=True):
         font = FT2Font(str(Path(get_data_path()) / "fonts" / "ttf" / name))
         font.set_size(2048, 72)
-        expected.append(
-            {each: round(font.load_char(ord(each)).linearHoriAdvance / 65536) for each in table}
-        )
+        expected.append({each: round(font.load_char(ord(each)).linearHoriAdvance / 65536) for each in table})
 
     assert expected == list(TABLES)
     assert sum(end - start for start, end in RANGES) == len(REGULAR.split()) == len(BOLD.split())

@@ -135,7 +135,7 @@ class Placing:
             self.sheet.thick.append([(x, y), (x, self.y + 6)])
             self.sheet.thick.append([(x - 7, self.y + 6), (x + 7, self.y + 6)])
         if left_at is not None:
-            self.turn_over(left_at, bottom + 8)
+            self.turn_over(left_at, bottoms[0] + 8)
         self.bars(bottoms)
         self.sheet.width = self.left + COLUMN
         self.y = bottom + 14
