@@ -11,7 +11,10 @@ from posixpath import basename
 from ..finding import Finding, ForVariants, Level
 from ..manual import Report, Unproven
 
-__all__ = ["WIDTH", "clean", "finding_text", "findings_text", "report_text", "summary_line", "variants_text"]
+__all__ = [
+    "WIDTH", "counted", "finding_text", "findings_text", "report_text", "summary_line",
+    "variants_text",
+]
 
 WIDTH = 80
 

@@ -1,0 +1,421 @@
+"""The command: arguments, exit codes and printing. What it tells comes from the rooms above.
+
+Exit codes: 0, no errors; 1, errors; 2, it could not run.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import subprocess
+import sys
+import textwrap
+import time
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import IO, TYPE_CHECKING, Any
+
+import click
+
+from . import __version__
+
+if TYPE_CHECKING:
+    from .manual import Report
+    from .rules import Rule
+
+__all__ = ["main"]
+
+EXISTING_MANUAL = "The manual: a folder with manual.yaml in it, or one with `procedures` in it."
+
+
+class Refusal(click.ClickException):
+    """A command cannot run, and why, in a sentence."""
+
+    exit_code = 2
+
+    def show(self, file: IO[Any] | None = None) -> None:
+        click.echo(f"greaseproof: {self.format_message()}", file=file or sys.stderr)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
+@click.version_option(__version__, message="%(prog)s %(version)s")
+def cli() -> None:
+    """Workshop procedures, written once and proven for every machine they cover."""
+
+
+def main() -> None:
+    """Run the command. Nothing that an author or a folder can hold ends in a traceback."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a pipe on Windows may be unable to say `≥`
+            stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
+    try:
+        cli.main(prog_name="greaseproof")
+    except OSError as error:
+        click.echo(f"greaseproof: {in_words(error)}", err=True)
+    except Exception as error:
+        if os.environ.get("GREASEPROOF_TRACEBACK"):
+            raise
+        click.echo(
+            f"greaseproof: the toolkit failed: {type(error).__name__}: {error}\n"
+            "Report it to whoever looks after the toolkit, with the manual that brought it about.\n"
+            "GREASEPROOF_TRACEBACK=1 in the environment shows where.",
+            err=True,
+        )
+    sys.exit(2)
+
+
+def in_words(error: OSError) -> str:
+    """What the system says went wrong, and where."""
+    return f"{error.filename}: {error.strerror}" if error.filename and error.strerror else str(error)
+
+
+# ------------------------------------------------------------------------------------------------ the manual
+
+
+manual_option = click.option(
+    "--manual", "folder", metavar="DIR", type=click.Path(path_type=Path), help=EXISTING_MANUAL,
+)
+
+
+def find_manual(given: Path | None, start: Path | None = None) -> Path:
+    """The folder of the manual: the one given, else the nearest at or above `start` (or where we are)."""
+    if given is not None:
+        if not given.is_dir():
+            raise Refusal(f"there is no folder {given}")
+        found = manual_in(given)
+        if found is None:
+            raise Refusal(f"there is no manual in {given}: neither manual.yaml nor a folder `procedures`")
+        return shown_path(found)
+    start = (start or Path.cwd()).absolute()
+    for folder in (start, *start.parents):
+        found = manual_in(folder) if folder.is_dir() else None
+        if found is not None:
+            return shown_path(found)
+    raise Refusal(
+        f"there is no manual in {start} or above it: no manual.yaml, and no folder `procedures`\n"
+        "`greaseproof start DIR` writes one; `--manual DIR` names one"
+    )
+
+
+def manual_in(folder: Path) -> Path | None:
+    """The manual that a folder is, or has in it as `procedures`."""
+    if (folder / "manual.yaml").is_file():
+        return folder
+    inside = folder / "procedures"
+    return inside if inside.is_dir() else None
+
+
+def shown_path(path: Path) -> Path:
+    """A path as it is printed: from the working directory, where the two have something in common."""
+    here, there = Path.cwd(), plain_path(path)
+    if there.is_relative_to(here) or here.is_relative_to(there.parent):
+        return Path(os.path.relpath(there, here))
+    return there
+
+
+def plain_path(path: Path) -> Path:
+    """The path in full, without `..` and without following links."""
+    return Path(os.path.normpath(path.absolute()))
+
+
+def proven(manual: Path) -> Report:
+    """Read a manual and prove it; the time is that of both."""
+    from .manual import load
+
+    began = time.perf_counter()
+    report = load(manual).report()
+    report.summary["seconds"] = round(time.perf_counter() - began, 3)
+    return report
+
+
+def exit_code(report: Report, *, strict: bool = False) -> int:
+    """What the command ends with. `strict`: a warning counts as an error."""
+    if report.crashed:
+        return 2
+    return int(report.errors > 0 or (strict and report.summary["warnings"] > 0))
+
+
+def colour_wanted() -> bool:
+    """Is this a terminal that shows colours, and whose user wants them? See no-color.org."""
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+# --------------------------------------------------------------------------------------------------- commands
+
+
+@cli.command(short_help="Write a new manual that builds at once.")
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+def start(folder: Path) -> None:
+    """Write a new manual into DIR: a small one that builds at once."""
+    from .starter import start as write_manual
+
+    try:
+        written = write_manual(folder)
+    except FileExistsError:
+        raise Refusal(f"{folder} is not empty; name an empty folder, or one that is not there yet") from None
+    except NotADirectoryError:
+        raise Refusal(f"{folder} is a file, or lies in one; name a folder that is not there yet") from None
+    click.echo(f"{len(written)} files in {folder}. Everything in them is invented: write over it.")
+    there = "" if plain_path(folder) == Path.cwd() else f"`cd {folder}`, then "
+    click.echo(f"Next: {there}`greaseproof check` and `greaseproof build`.")
+
+
+@cli.command()
+@click.argument("id", metavar="ID")
+@click.option("--title", metavar="TEXT", help="What is done; begins with a verb. Otherwise made from ID.")
+@click.option("--system", metavar="SYSTEM", help="The system of the machine, and the folder of the file.")
+@manual_option
+def new(id: str, title: str | None, system: str | None, folder: Path | None) -> None:
+    """Write a new procedure ID from a pattern."""
+    from .manual import load
+    from .reading.kinds import ID, nearest, one_of
+    from .starter import new_procedure, write_new
+
+    manual = find_manual(folder)
+    for name, what in ((id, "ID"), (system, "the system")):
+        if name is not None and not ID.fullmatch(name):
+            raise Refusal(f"`{name}` cannot be {what}: use small letters, digits and single hyphens")
+    shop = load(manual).shop
+    systems = shop.info.systems if shop.info else ()
+    if system is None and len(systems) != 1:
+        raise Refusal(f"--system is missing{f': write {one_of(systems)}' if systems else ''}")
+    system = system or systems[0]
+    if systems and system not in systems:
+        near = nearest(system, systems)
+        raise Refusal(
+            f"manual.yaml has no system `{system}`: write {f'`{near}`' if near else one_of(systems)}, "
+            "or add it to `systems` there"
+        )
+    if title is not None and not title.strip():
+        raise Refusal("--title has nothing in it")
+    other = shop.procedures.get(id)
+    path = manual / system / f"{id}.yaml"
+    if other is not None:
+        raise Refusal(f"there is a procedure `{id}` already: {other.file}")
+    try:
+        write_new(path, new_procedure(id, title or id.replace("-", " ").capitalize(), system).encode())
+    except FileExistsError:
+        raise Refusal(f"{path.as_posix()} is there already") from None
+    click.echo(f"{path.as_posix()} is a pattern to write over. Next: `greaseproof check {id}`.")
+
+
+@cli.command()
+@click.argument("paths", metavar="[PATH]...", nargs=-1)
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json", "github"]), default="text", show_default=True,
+    help="Text for people, JSON for programs, workflow commands for GitHub.",
+)
+@click.option("--advice", is_flag=True, help="Tell every piece of advice, not only how many there are.")
+@click.option(
+    "--output", metavar="FILE", type=click.Path(path_type=Path), help="Write to FILE, and print only the counts.",
+)
+@manual_option
+def check(paths: tuple[str, ...], form: str, advice: bool, output: Path | None, folder: Path | None) -> None:
+    """Prove the manual for every machine it covers.
+
+    The whole manual is read. A PATH is a file, a folder or a procedure's ID; only what is about these is told.
+
+    Exit code: 0, no errors; 1, errors; 2, it could not run.
+    """
+    from .report import narrowed
+    from .report.text import summary_line
+
+    first = next((Path(path) for path in paths if Path(path).exists()), None)
+    manual = find_manual(folder, first)
+    report = proven(manual)
+    if paths:
+        report = narrowed(report, wanted_files(paths, manual, report))
+    colour = output is None and colour_wanted()
+    text = rendered(report, form, advice=advice, colour=colour)
+    if output is None:
+        click.echo(text, nl=False, color=colour)
+    else:
+        if output.is_dir():
+            raise Refusal(f"{output} is a folder; --output names a file")
+        output.write_text(text, encoding="utf-8", newline="\n")
+        click.echo(summary_line(report))
+    sys.exit(exit_code(report))
+
+
+def rendered(report: Report, form: str, *, advice: bool, colour: bool) -> str:
+    """The report in one of the three forms."""
+    if form == "json":
+        from .report.json import report_json
+
+        return report_json(report)
+    if form == "github":
+        from .report.github import report_github
+
+        return report_github(report, advice=advice)
+    from .report.text import report_text
+
+    return report_text(report, advice=advice, colour=colour)
+
+
+def wanted_files(paths: Iterable[str], manual: Path, report: Report) -> Callable[[str], bool]:
+    """Tells of a file, as the report shows it, whether one of the paths means it."""
+    from .reading.kinds import nearest
+
+    shop = report.manual.shop
+    home = plain_path(manual)
+    wanted: list[Path] = []
+    for word in paths:
+        path = plain_path(Path(word))
+        if not path.exists():
+            procedure = shop.procedures.get(word)
+            if procedure is None:
+                near = nearest(word, shop.procedures)
+                mend = f"; the nearest procedure is `{near}`" if near else ""
+                raise Refusal(f"there is no file, folder or procedure {word}{mend}")
+            path = plain_path(Path(procedure.file))
+        within = path.is_relative_to(home) or home.is_relative_to(path)
+        if not within or not (path.is_dir() or path.suffix in (".yaml", ".yml")):
+            raise Refusal(f"{word} is no part of the manual in {manual}")
+        wanted.append(path)
+    return lambda file: any(plain_path(Path(file)).is_relative_to(path) for path in wanted)
+
+
+@cli.command(short_help="Tell what a rule looks for, or list the rules.")
+@click.argument("name", metavar="[RULE]", required=False)
+def explain(name: str | None) -> None:
+    """Tell what a rule looks for and why, with examples; or list the rules."""
+    from .reading.kinds import nearest
+    from .rules import all_rules
+
+    rules = all_rules()
+    if name is None:
+        click.echo(rule_list(rules.values()), nl=False)
+        return
+    name = name.strip().strip("[]`")
+    rule = rules.get(name)
+    if rule is None:
+        near = nearest(name, rules)
+        mend = f"; the nearest is `{near}`" if near else "; `greaseproof explain` lists the rules"
+        raise Refusal(f"there is no rule `{name}`{mend}")
+    reads = "one procedure with what it calls" if rule.reads == "procedure" else "the whole manual"
+    click.echo(f"{rule.slug}: {rule.level}, looks at {reads}, since {rule.since}\n\n{rule.page.strip()}")
+
+
+def rule_list(rules: Iterable[Rule]) -> str:
+    """Name and headline of each rule, by level, errors first."""
+    from .finding import Level
+
+    rules = list(rules)
+    parts = []
+    for level in Level:
+        lines = [f"{level}:"]
+        for rule in rules:
+            if rule.level is level:
+                told = textwrap.wrap(
+                    rule.headline, 80, initial_indent="    ", subsequent_indent="    ", break_on_hyphens=False
+                )
+                lines.extend([f"  {rule.slug}", *told])
+        if len(lines) > 1:
+            parts.append("\n".join(lines))
+    return "\n\n".join([*parts, "`greaseproof explain RULE` shows its page."]) + "\n"
+
+
+@cli.command()
+@click.option("--draft", is_flag=True, help="Show drafts too, marked as such.")
+@click.option("--strict", is_flag=True, help="Any warning is an error.")
+@click.option("--no-diagrams", is_flag=True, help="Draw nothing: quicker, for a look at the words.")
+@manual_option
+def build(draft: bool, strict: bool, no_diagrams: bool, folder: Path | None) -> None:
+    """Prove the manual, and build its site.
+
+    The book is the folder `book` beside the procedures; the site is put into book/_build/html.
+    """
+    from .report.text import counted, findings_text, summary_line
+
+    manual = find_manual(folder)
+    book = shown_path(plain_path(manual).parent / "book")
+    for path, what in ((book, "folder"), (book / "_config.yml", "file"), (book / "_toc.yml", "file")):
+        if not (path.is_dir() if what == "folder" else path.is_file()):
+            raise Refusal(f"there is no {what} {path.as_posix()}, and without it no book to build")
+    report = proven(manual)
+    code = exit_code(report, strict=strict)
+    told = [finding for finding in report.findings if finding.level != "advice"]
+    if told:
+        click.echo(findings_text(told, colour=colour_wanted()), color=colour_wanted())
+    click.echo(summary_line(report))
+    if code:
+        click.echo("not built: mend what stands above first")
+        sys.exit(code)
+    began = time.perf_counter()
+    click.echo("building the site ...")
+    settings = {"GREASEPROOF_DRAFT": draft, "GREASEPROOF_NO_DIAGRAMS": no_diagrams}
+    warnings, failed = built(book, strict=strict, settings=settings)
+    if warnings:
+        click.echo(warnings, err=True)
+    if failed:
+        click.echo("not built: mend what stands above first")
+        sys.exit(1)
+    site = book / "_build" / "html"
+    pages = counted(sum(1 for _ in site.rglob("*.html")), "page")
+    click.echo(f"{pages} in {time.perf_counter() - began:.1f} s. Open {(site / 'index.html').as_posix()}")
+
+
+#: Jupyter Book's build, in a process of its own, since it patches what Sphinx keeps for the whole process.
+#: Without a conf.py, as `jupyter-book build` does it, and saying only what is wrong.
+BUILD = """
+import sys
+from pathlib import Path
+from jupyter_book.sphinx import build_sphinx
+book = Path(sys.argv[1]).absolute()
+result = build_sphinx(
+    book, book / "_build" / "html", noconfig=True, path_config=book / "_config.yml", quiet=True,
+    confoverrides={"external_toc_path": (book / "_toc.yml").as_posix(), "latex_individualpages": False},
+    warningiserror="strict" in sys.argv[2:], keep_going=True,
+)
+sys.exit(1 if result else 0)
+"""
+
+
+def built(book: Path, *, strict: bool, settings: dict[str, bool]) -> tuple[str, bool]:
+    """Build a book. Gives what Sphinx had to say, and whether it failed."""
+    environment = {name: value for name, value in os.environ.items() if name not in settings}
+    environment |= {name: "1" for name, on in settings.items() if on} | {"PYTHONUTF8": "1"}
+    done = subprocess.run(
+        [sys.executable, "-c", BUILD, str(book), *(["strict"] if strict else [])],
+        env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, encoding="utf-8", errors="replace",
+        check=False,
+    )
+    return click.unstyle(done.stdout).strip(), done.returncode != 0
+
+
+@cli.command(short_help="Print the JSON Schema of a kind of file, for editors.")
+@click.argument("kind", metavar="[KIND]", required=False)
+@click.option(
+    "--write", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write KIND.json, or all, into DIR.",
+)
+def schema(kind: str | None, folder: Path | None) -> None:
+    """Print the JSON Schema of one kind of file, for editors; or list the kinds.
+
+    With `# yaml-language-server: $schema=PATH` as the first line of a file, many editors
+    tell its keys as you type.
+    """
+    import json
+
+    from .reading.kinds import nearest, one_of
+    from .reading.schema import KINDS, SAYS, schema as schema_of
+
+    if kind is not None and kind not in KINDS:
+        near = nearest(kind, KINDS)
+        raise Refusal(f"there is no kind of file `{kind}`: write {f'`{near}`' if near else one_of(KINDS)}")
+    if kind is None and folder is None:
+        width = max(map(len, KINDS))
+        for name in KINDS:
+            told = textwrap.wrap(SAYS[name], 80 - width - 2)
+            click.echo("\n".join(f"{name if not n else '':<{width}}  {line}" for n, line in enumerate(told)))
+        return
+    kinds = [kind] if kind else list(KINDS)
+    texts = {name: json.dumps(schema_of(name), ensure_ascii=False, indent=2) + "\n" for name in kinds}
+    if folder is None:
+        click.echo("".join(texts.values()), nl=False)
+        return
+    if folder.exists() and not folder.is_dir():
+        raise Refusal(f"{folder} is a file; --write names a folder")
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, text in texts.items():
+        (folder / f"{name}.json").write_text(text, encoding="utf-8", newline="\n")
+        click.echo((folder / f"{name}.json").as_posix())
