@@ -1,0 +1,408 @@
+"""The body of a procedure's page as HTML, from its page data. Every text of an author is escaped here."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from html import escape
+
+from ..views.page import (
+    ActShown, CallRow, ConditionRow, Figure, HeadingRow, Link, Material, Page, PutBackRow, Row, Signal, StepRow,
+    ThingRow,
+)
+
+__all__ = ["Writer", "address", "css_text"]
+
+#: The safety alert symbol of ISO 3864 and ANSI Z535.6: it stands with every signal word that is about injury.
+TRIANGLE = (
+    '<svg class="gp-alert" viewBox="0 0 24 22" aria-hidden="true" focusable="false">'
+    '<path d="M12 1 23 21H1Z" fill="none" stroke="currentColor" stroke-width="2" stroke-linejoin="round"/>'
+    '<path d="M12 8v6" stroke="currentColor" stroke-width="2.4"/>'
+    '<circle cx="12" cy="17.6" r="1.5" fill="currentColor"/></svg>'
+)
+
+#: Where a step is done, in words that stand behind the sentence; other words stand as they are.
+WHERE = {"under": "beneath the machine", "inside": "inside the machine"}
+
+#: Only addresses that open mail or a page: an author's text must not become a script.
+OPENS = ("mailto:", "https://", "http://")
+
+#: What stands before the name of a thing, where it is not plain from the sentence.
+ACTS = {"mark": "Mark", "disturbs": "Off and on again"}
+
+
+def address(system: str, id: str) -> str:
+    """Where a procedure's page is, without `.html`."""
+    return f"procedures/{system}/{id}"
+
+
+def css_text(text: str) -> str:
+    """A text as a string of CSS that nothing can break out of."""
+    return '"' + "".join(c if c.isalnum() and c.isascii() or c == " " else f"\\{ord(c):x} " for c in text) + '"'
+
+
+def only(words: str | None) -> str:
+    """The machines' words above what is only theirs."""
+    return f'<p class="gp-only-words">Only: {escape(words)}</p>' if words else ""
+
+
+def only_inline(words: str | None) -> str:
+    return f' <span class="gp-only-inline">only: {escape(words)}</span>' if words else ""
+
+
+def figures(values: Iterable[Figure], tag: str = "li") -> str:
+    """Figures, each with the machines that it is for before it."""
+    return "".join(
+        f'<{tag} class="gp-figure{" gp-differs" if value.only else ""}">'
+        + (f'<span class="gp-only-inline">{escape(value.only)}</span> ' if value.only else "")
+        + f"<span>{figure_text(value.text)}</span></{tag}>"
+        for value in values
+    )
+
+
+def figure_text(text: str) -> str:
+    """A text in figures whose number and unit stay on one line."""
+    return re.sub(r"(?<=\d) (?=[^\d\s(])", "&nbsp;", escape(text))
+
+
+class Writer:
+    """Writes pages. `root` is the way from the page to the top of the site: `../../`."""
+
+    def __init__(self, root: str = "../../", suffix: str = ".html") -> None:
+        self.root, self.suffix = root, suffix
+
+    def href(self, link: Link) -> str:
+        part = f"#{link.part}" if link.part else ""
+        return escape(f"{self.root}{address(link.system, link.id)}{self.suffix}{part}")
+
+    def anchor(self, link: Link, text: str | None = None) -> str:
+        return f'<a href="{self.href(link)}">{escape(text or link.title)}</a>'
+
+    # ------------------------------------------------------------------------------------------------ the page
+
+    def page(
+        self, page: Page, findings: tuple[str, ...] = (), drawing: str = "", before: Link | None = None,
+        after: Link | None = None,
+    ) -> str:
+        """The whole body. `findings` make it a marked draft; `drawing` is HTML that was made elsewhere."""
+        refit = self.section("closing", "Refitting", self.refitting(page)) if page.refit or page.close else ""
+        final = self.section("finally", "Finally", self.rows(page.finally_)) if page.finally_ else ""
+        return "".join((
+            f'<article class="gp" data-procedure="{escape(page.id)}">',
+            running_foot(page),
+            f"<h1>{escape(page.title)}</h1>",
+            draft(page, findings),
+            f'<p class="gp-notice-line">{escape(page.notice)}</p>' if page.notice else "",
+            f'<p class="gp-purpose">{escape(page.purpose)}</p>' if page.purpose else "",
+            self.symptoms(page),
+            self.section("before-you-start", "Before you start", self.before(page)),
+            drawing,
+            self.section("steps", "Steps", self.rows(page.steps)),
+            refit, final,
+            self.section("things", "Sizes, marks and amounts", self.things(page)) if page.things else "",
+            self.section("sources", "Where the figures come from", self.sources(page)) if page.sources else "",
+            '<p class="gp-clear"><button type="button" data-clear hidden>Clear the ticks of this page</button></p>',
+            self.neighbours(before, after),
+            self.title_block(page),
+            "</article>",
+        ))
+
+    def section(self, id: str, heading: str, body: str) -> str:
+        return f'<section id="{id}"><h2>{heading}</h2>{body}</section>' if body else ""
+
+    def symptoms(self, page: Page) -> str:
+        if not page.symptoms:
+            return ""
+        items = "".join(f"<li>{escape(symptom)}</li>" for symptom in page.symptoms)
+        return f'<p class="gp-lead">Signs that it is wanted:</p><ul class="gp-plain">{items}</ul>'
+
+    def before(self, page: Page) -> str:
+        """Which machine, what can hurt you, what must be so first, what to have ready, who and how long."""
+        machines = "".join(
+            f"<li>{escape(machine.name)}, built {escape(machine.built)}{only_inline(machine.only)}</li>"
+            for machine in page.machines
+        )
+        words = "every machine of this manual" if page.machines_words == "every machine" else page.machines_words
+        parts = [
+            f"<h3>Which machine</h3><p>For {escape(lead(words))}:</p>"
+            f'<ul class="gp-plain gp-machines">{machines}</ul>'
+        ]
+        if page.hazards:
+            parts.append(f"<h3>What can hurt you</h3>{self.signals(page.hazards, where=True)}")
+        if page.first or page.needs:
+            needs = "".join(f"<li>It must already be so: {escape(need)}.</li>" for need in page.needs)
+            first = "".join(self.first(each.says, each.how, each.link, each.waiting, each.only) for each in page.first)
+            parts.append(f'<h3>What must be so first</h3><ul class="gp-plain">{needs}{first}</ul>')
+        ready = ""
+        if page.tools:
+            ready += f'<h4>Tools</h4><ul class="gp-plain gp-materials">{self.materials(page.tools)}</ul>'
+        if page.supplies:
+            ready += f'<h4>Supplies and spares</h4><ul class="gp-plain gp-materials">{self.materials(page.supplies)}</ul>'
+        if page.waste:
+            waste = "; ".join(f"{what}: {where}" for what, where in page.waste)
+            ready += f'<p class="gp-quiet">Waste. {escape(waste)}.</p>'
+        if ready:
+            parts.append(f"<h3>What to have ready</h3>{ready}")
+        parts.append(f"<h3>Who, and how long</h3>{self.who(page)}")
+        return "".join(parts)
+
+    def who(self, page: Page) -> str:
+        people = "One person." if page.people == 1 else f"{number_word(page.people)} people."
+        roles = f" They are called {', '.join(page.roles)} here." if page.roles else ""
+        skill = f" {sentence_end(page.skill)}" if page.skill else ""
+        time = f" {sentence_end(page.time)}" if page.time else ""
+        return f"<p>{escape(people + roles + skill + time)}</p>"
+
+    def first(self, says: str, how: str | None, link: Link | None, waiting: str | None, only: str | None) -> str:
+        done = f" {escape(how)}" if how else ""
+        if link is not None:
+            done = f" Do {self.anchor(link)}."
+        wait = f" This takes {escape(waiting)}." if waiting else ""
+        return f"<li>{escape(says[:1].upper() + says[1:])}.{done}{wait}{only_inline(only)}</li>"
+
+    def materials(self, materials: Iterable[Material]) -> str:
+        items = []
+        for each in materials:
+            what = f"<b>{figure_text(each.what)}</b>" if each.renew else figure_text(each.what)
+            about = f", {figure_text(each.about)}" if each.about else ""
+            new = " new" if each.renew else ""
+            items.append(f"<li>{what}{about}{',' + new if new else ''}{only_inline(each.only)}</li>")
+        return "".join(items)
+
+    # ------------------------------------------------------------------------------------------- signal words
+
+    def signals(self, signals: Iterable[Signal], where: bool = False) -> str:
+        return "".join(self.signal(signal, where) for signal in signals)
+
+    def signal(self, signal: Signal, where: bool) -> str:
+        alert = "" if signal.word == "NOTICE" else TRIANGLE
+        at = ""
+        if where and signal.step:
+            if signal.link is None:
+                at = f' <a class="gp-at" href="#{escape(signal.step)}">At its step</a>'
+            else:
+                at = f' <span class="gp-at">In {self.anchor(signal.link)}</span>'
+        return (
+            f'<div class="gp-signal gp-{signal.word.lower()}" role="note">'
+            f'<p class="gp-word">{alert}<span>{signal.word}</span></p>'
+            f'<p class="gp-says-signal">{escape(signal.says)}{only_inline(signal.only)}{at}</p></div>'
+        )
+
+    # --------------------------------------------------------------------------------------------------- rows
+
+    def rows(self, rows: Iterable[Row]) -> str:
+        """Lines of the job, as a list."""
+        return f'<ol class="gp-rows">{"".join(self.row(row) for row in rows)}</ol>'
+
+    def row(self, row: Row) -> str:
+        if isinstance(row, StepRow):
+            return self.step(row)
+        if isinstance(row, HeadingRow):
+            until = f'<p class="gp-quiet">Again and again, until: {escape(row.until)}</p>' if row.until else ""
+            who = f'<p class="gp-quiet">{escape(row.who)}</p>' if row.who else ""
+            inside = f"{self.signals(row.signals)}<h3>{escape(row.says)}</h3>{who}{until}"
+            return self.item("gp-heading", row.anchor, row.depth, row.only, inside)
+        if isinstance(row, ConditionRow):
+            return self.condition(row)
+        if isinstance(row, CallRow):
+            return self.call(row)
+        return self.put_back(row)
+
+    def item(self, kind: str, anchor: str, depth: int, words: str | None, inside: str) -> str:
+        differs = " gp-only" if words else ""
+        deep = f' data-depth="{min(depth, 3)}"' if depth else ""
+        return f'<li class="gp-row {kind}{differs}" id="{escape(anchor)}"{deep}>{only(words)}{inside}</li>'
+
+    def tick(self, anchor: str, number: int | None, inside: str, end: str = "") -> str:
+        """One tap target: the square, the number, the sentence, and what stands at the line's end."""
+        shown = f'<span class="gp-number">{number}</span>' if number is not None else ""
+        last = f'<span class="gp-end">{end}</span>' if end else ""
+        return (
+            f'<label class="gp-do"><input type="checkbox" class="gp-tick" data-tick="{escape(anchor)}">{shown}'
+            f'<span class="gp-says">{inside}</span>{last}</label>'
+        )
+
+    def step(self, row: StepRow) -> str:
+        parts = [self.signals(row.signals), self.tick(row.anchor, row.number, escape(row.says))]
+        body = [self.acts(row.acts)]
+        if row.measure:
+            body.append(f'<p class="gp-measure">{figure_text(row.measure[:1].upper() + row.measure[1:])}</p>')
+        body.extend(f'<p class="gp-write">{escape(record)} <span class="gp-line"></span></p>' for record in row.records)
+        if row.tests:
+            body.extend(f'<p class="gp-test">It is right if: {escape(test)}</p>' for test in row.tests)
+        plain = []
+        if row.who:
+            plain.append(f"Done by: {row.who}.")
+        if row.where:
+            plain.append(f"{'Done ' + WHERE[row.where] if row.where in WHERE else 'At the ' + row.where}.")
+        if row.checked_by:
+            plain.append(f"To be checked by {row.checked_by}.")
+        if row.waiting:
+            plain.append(f"Then wait {row.waiting}.")
+        if row.supplies:
+            plain.append(f"Uses {'; '.join(row.supplies)}.")
+        if row.safe_to_stop:
+            plain.append("The job may be left here.")
+        if plain:
+            body.append(f'<p class="gp-quiet">{figure_text(" ".join(plain))}</p>')
+        if row.keep:
+            body.append(f'<p class="gp-quiet">Keep: {escape(row.keep)}</p>')
+        if row.why:
+            body.append(f'<p class="gp-quiet">Why: {escape(row.why)}</p>')
+        if row.tip:
+            body.append(f'<p class="gp-quiet">Tip: {escape(row.tip)}</p>')
+        if row.ends_here:
+            body.append(f'<p class="gp-test">Stop here: {escape(row.ends_here)}</p>')
+        if row.goes_to is not None:
+            body.append(f'<p class="gp-test">Go on with {self.anchor(row.goes_to)}.</p>')
+        for branch in row.branches:
+            link = f" {self.anchor(branch.link)}" if branch.link is not None else ""
+            inside = self.rows(branch.rows) if branch.rows else ""
+            body.append(f'<div class="gp-branch"><h4>{escape(branch.says)}{link}</h4>{inside}</div>')
+        more = f'<div class="gp-more">{"".join(body)}</div>' if any(body) else ""
+        return self.item("gp-step", row.anchor, row.depth, row.only, "".join(parts) + more)
+
+    def acts(self, acts: Iterable[ActShown]) -> str:
+        items = []
+        for act in acts:
+            verb = f"{ACTS[act.action]}: " if act.action in ACTS else ""
+            mark = f' <span class="gp-mark">{escape(act.mark)}</span>' if act.mark else ""
+            values = f'<ul class="gp-values">{figures(act.figures)}</ul>' if act.figures else ""
+            items.append(
+                f'<li><span class="gp-name">{verb}{escape(act.name)}</span>{mark}{only_inline(act.only)}{values}</li>'
+            )
+        return f'<ul class="gp-acts">{"".join(items)}</ul>' if items else ""
+
+    def condition(self, row: ConditionRow) -> str:
+        if row.opens:
+            says = f"Make sure: {escape(row.condition)}."
+            how = f" {escape(row.how)}" if row.how else ""
+            how = f" Do {self.anchor(row.link)}." if row.link is not None else how
+        else:
+            says = f"No longer needed: {escape(row.condition)}."
+            how = f" {escape(row.how)}" if row.how else ""
+            how = f" Do the refitting of {self.anchor(row.link)}." if row.link is not None else how
+        wait = f" This takes {escape(row.waiting)}." if row.waiting else ""
+        inside = self.tick(row.anchor, None, f"{says}{how}{wait}")
+        return self.item("gp-condition", row.anchor, row.depth, row.only, inside)
+
+    def call(self, row: CallRow) -> str:
+        if row.closing:
+            says = f"Do the refitting of {self.anchor(row.link)}."
+        else:
+            says = f"{escape(row.says) + ' ' if row.says else ''}Do the steps of {self.anchor(row.link)}."
+        why = f'<div class="gp-more"><p class="gp-quiet">Why: {escape(row.why)}</p></div>' if row.why else ""
+        return self.item("gp-call", row.anchor, row.depth, row.only, self.tick(row.anchor, row.number, says) + why)
+
+    def put_back(self, row: PutBackRow) -> str:
+        renew = "".join(
+            f' <b class="gp-new">{figure_text(value.text)}</b>{only_inline(value.only)}' for value in row.renew
+        )
+        says = f"{escape(row.says)}{' with' + renew if renew else ''}"
+        end = figures(row.ends, "span")
+        body = f'<ul class="gp-values">{figures(row.figures)}</ul>' if row.figures else ""
+        if row.of_step is not None and row.step_anchor is not None:
+            signal = f", {row.signal} there" if row.signal else ""
+            body += f'<p class="gp-quiet"><a href="#{escape(row.step_anchor)}">See step {row.of_step}</a>{signal}</p>'
+        more = f'<div class="gp-more">{body}</div>' if body else ""
+        inside = self.tick(row.anchor, None, says, end) + more
+        return self.item("gp-put-back", row.anchor, row.depth, row.only, inside)
+
+    def refitting(self, page: Page) -> str:
+        note = f'<p class="gp-quiet">{escape(page.refit_note)}</p>' if page.refit_note else ""
+        return note + self.rows((*page.refit, *page.close))
+
+    # -------------------------------------------------------------------------------------- tables and the end
+
+    def things(self, page: Page) -> str:
+        kinds = dict.fromkeys(thing.kind for thing in page.things)
+        return "".join(
+            self.table(kind, [thing for thing in page.things if thing.kind == kind]) for kind in kinds
+        )
+
+    def table(self, kind: str, things: list[ThingRow]) -> str:
+        blocks = []
+        for thing in things:
+            facts = "".join(
+                f'<div><dt>{escape(label)}</dt><dd>{figures(values, "span")}</dd></div>' for label, values in thing.facts
+            )
+            source = f"<div><dt>From</dt><dd>{escape(thing.source)}</dd></div>" if thing.source else ""
+            differs = " gp-only" if thing.only else ""
+            blocks.append(
+                f'<div class="gp-thing{differs}"><h4>{escape(thing.name)}</h4>{only(thing.only)}'
+                f'<dl class="gp-facts">{facts}{source}</dl></div>'
+            )
+        return f'<h3>{escape(kind)}</h3><div class="gp-things">{"".join(blocks)}</div>'
+
+    def sources(self, page: Page) -> str:
+        items = "".join(
+            f"<li>{escape(sentence_end(source))} <span class=\"gp-quiet\">For {escape(', '.join(names))}.</span></li>"
+            for source, names in page.sources
+        )
+        return f'<ul class="gp-plain">{items}</ul>'
+
+    def neighbours(self, before: Link | None, after: Link | None) -> str:
+        """The procedures before and after it in its system."""
+        links = [
+            f'<a rel="{rel}" href="{self.href(link)}"><span>{label}</span> {escape(link.title)}</a>'
+            for rel, label, link in (("prev", "Before it in this system:", before), ("next", "After it:", after))
+            if link is not None
+        ]
+        return f'<nav class="gp-neighbours" aria-label="This system">{"".join(links)}</nav>' if links else ""
+
+    def title_block(self, page: Page) -> str:
+        """The fields that ISO 7200 names for the title block of a technical document."""
+        revision = page.revision or "none stated"
+        date = f", {page.revised}" if page.revised else ""
+        contact = ""
+        if page.contact is not None and page.contact.startswith(OPENS):
+            shown = page.contact.removeprefix("mailto:")
+            contact = f' <a href="{escape(page.contact)}">{escape(shown)}</a>'
+        machines = "; ".join(
+            f"{machine.name} ({machine.built}{', ' + machine.only if machine.only else ''})" for machine in page.machines
+        )
+        rows = (
+            ("Title", escape(page.title)), ("Id", escape(page.id)),
+            ("Machines", escape(machines)), ("Revision", escape(revision + date)),
+            ("Status", escape(page.status)),
+            ("Answers for it", escape(page.answers_for_it or "nobody named") + contact),
+            ("From", escape(f"{page.manual}, {page.file}")),
+        )
+        cells = "".join(f"<div><dt>{label}</dt><dd>{value}</dd></div>" for label, value in rows)
+        return f'<footer class="gp-title-block"><dl>{cells}</dl></footer>'
+
+
+def running_foot(page: Page) -> str:
+    """What each printed sheet carries at its foot, as margin boxes of CSS Paged Media: it is not part of the page."""
+    revision = f"revision {page.revision}" if page.revision else "no revision stated"
+    left = css_text(f"{page.title}  {page.id}  {revision}")
+    middle = css_text(f"{page.manual}: {page.answers_for_it}" if page.answers_for_it else page.manual)
+    state = css_text("" if page.status == "issued" else "DRAFT")
+    return (
+        f"<style media=\"print\">@page{{@bottom-left{{content:{left}}}@top-left{{content:{middle}}}"
+        f"@top-right{{content:{state}}}}}</style>"
+    )
+
+
+def draft(page: Page, findings: tuple[str, ...]) -> str:
+    """The mark of a page that nobody may rely on, and why."""
+    if page.status == "issued" and not findings:
+        return ""
+    why = "It is not issued." if page.status != "issued" else "It has faults."
+    listed = "".join(f"<li><pre>{escape(finding)}</pre></li>" for finding in findings)
+    faults = f"<p>What is wrong with it:</p><ul>{listed}</ul>" if listed else ""
+    return f'<div class="gp-draft" role="note"><p><b>DRAFT</b> Nobody may work from this page. {why}</p>{faults}</div>'
+
+
+def sentence_end(text: str) -> str:
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def lead(words: str) -> str:
+    """The words of a set behind `For`: `machines built 1964 or later`, `Dunlin`, `every machine of this manual`."""
+    return f"machines {words}" if words.startswith(("with ", "built ", "serial ", "engine ")) else words
+
+
+def number_word(number: int) -> str:
+    words = ("No", "One", "Two", "Three", "Four", "Five", "Six")
+    return words[number] if number < len(words) else str(number)

@@ -1,0 +1,259 @@
+"""From a manual to the pages of a book: filled into one page of the theme, written where they have changed.
+
+Procedures are no documents of Sphinx: one page of the theme is rendered as a shell, once for each depth of folder, and
+every procedure's body is filled into it. Their ids are labels of the standard domain, so that any page links to them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from docutils import nodes
+from sphinx.addnodes import pending_xref
+from sphinx.application import Sphinx
+from sphinx.builders.html import StandaloneHTMLBuilder
+from sphinx.environment import BuildEnvironment
+from sphinx.errors import ExtensionError
+from sphinx.util import logging
+
+from ..diagrams import flow
+from ..manual import Manual
+from ..reading.model import Procedure
+from ..views.page import Link, Page, page
+from ..views.saying import Speaker
+from .config import is_draft, procedures_folder
+from .html import Writer, address
+from .lists import LISTS, by_machine, by_symptom, by_system
+from .manual import Book, State
+from .searching import feed
+
+__all__ = ["Publisher", "setup_publishing"]
+
+logger = logging.getLogger(__name__)
+
+#: What is put in the place of a page's own name, title and body when the shell is rendered.
+NAME, TITLE, BODY = "greaseproof-shell", "greaseproof title", "<!-- greaseproof body -->"
+DEPTHS = {1: f"procedures/{NAME}", 2: f"procedures/{NAME}/{NAME}"}
+
+
+def setup_publishing(app: Sphinx) -> None:
+    publisher = Publisher(app)
+    app.connect("builder-inited", publisher.begin)
+    app.connect("env-get-outdated", publisher.outdated)
+    app.connect("doctree-read", publisher.note_links)
+    app.connect("env-purge-doc", purge)
+    app.connect("env-merge-info", merge)
+    app.connect("html-collect-pages", publisher.publish)
+    app.greaseproof = publisher  # type: ignore[attr-defined]
+
+
+class Publisher:
+    """One build."""
+
+    def __init__(self, app: Sphinx) -> None:
+        self.app = app
+        self.book: Book
+        self.digest = ""
+        #: Ids of procedures whose title or address is not that of the build before.
+        self.renamed: set[str] = set()
+
+    # ------------------------------------------------------------------------------------------------ reading
+
+    def begin(self, app: Sphinx) -> None:
+        """Read the manual; where it has changed, hold it against its rules and name its procedures to Sphinx."""
+        folder = procedures_folder(app)
+        if not folder.is_dir():
+            raise ExtensionError(f"there is no folder {folder}; set greaseproof_procedures to where the manual is")
+        self.book = Book(folder, is_draft(app))
+        self.digest = self.book.digest(app.config.greaseproof_diagrams)
+        if self.changed(app.env):
+            complaint = self.book.complaint()
+            if complaint is not None:
+                raise ExtensionError(complaint)
+            self.name_procedures(app.env)
+            app.env.greaseproof_digest = self.digest  # type: ignore[attr-defined]
+
+    def changed(self, env: BuildEnvironment) -> bool:
+        return getattr(env, "greaseproof_digest", None) != self.digest
+
+    def name_procedures(self, env: BuildEnvironment) -> None:
+        """Make each procedure's id a label, so that `{ref}` and `[](#id)` find its page."""
+        standard = env.domains["std"]
+        for labels in (standard.data["labels"], standard.data["anonlabels"]):
+            for name in [name for name, target in labels.items() if target[0].startswith("procedures/")]:
+                del labels[name]
+        titles: dict[str, tuple[str, str]] = {}
+        for procedure in self.book.publishable():
+            target = address(procedure.system, procedure.id)
+            for name in (procedure.id, *procedure.was):
+                if name in standard.data["labels"]:
+                    logger.warning("%s is a label of a page and the name of a procedure", name, type="greaseproof")
+                    continue
+                standard.data["labels"][name] = (target, "", procedure.title)
+                standard.data["anonlabels"][name] = (target, "")
+                titles[name] = (target, procedure.title)
+        before: dict[str, tuple[str, str]] = getattr(env, "greaseproof_titles", {})
+        env.greaseproof_titles = titles  # type: ignore[attr-defined]
+        self.renamed = {name for name in {*titles, *before} if titles.get(name) != before.get(name)}
+
+    def outdated(
+        self, app: Sphinx, env: BuildEnvironment, added: set[str], changed: set[str], removed: set[str]
+    ) -> list[str]:
+        """The root page if any procedure has changed (else Sphinx would stop here), and pages that link to a renamed one."""
+        links: dict[str, set[str]] = getattr(env, "greaseproof_links", {})
+        found = {docname for docname, names in links.items() if names & self.renamed}
+        if getattr(env, "greaseproof_published", None) != self.digest or not self.output("procedures/index").exists():
+            found.add(env.config.root_doc)
+        return sorted(found)
+
+    def output(self, name: str) -> Path:
+        return Path(self.app.outdir) / f"{name}.html"
+
+    def note_links(self, app: Sphinx, doctree: nodes.document) -> None:
+        """Remember which procedures a page links to: it must be made again if they change their titles."""
+        wanted = {node["reftarget"] for node in doctree.findall(pending_xref)}
+        links: dict[str, set[str]] = app.env.__dict__.setdefault("greaseproof_links", {})
+        links[app.env.docname] = wanted
+
+    # ---------------------------------------------------------------------------------------------- publishing
+
+    def publish(self, app: Sphinx) -> Iterator[tuple[str, dict[str, Any], str]]:
+        """Write every page that is not on the disk as it should be, and take away those that are no longer wanted."""
+        builder = app.builder
+        if isinstance(builder, StandaloneHTMLBuilder):
+            written, total = self.write_all(builder)
+            app.env.greaseproof_published = self.digest  # type: ignore[attr-defined]
+            logger.info("procedures: %d pages, %d written", total, written)
+        yield from ()
+
+    def write_all(self, builder: StandaloneHTMLBuilder) -> tuple[int, int]:
+        shells = {depth: self.shell(builder, name) for depth, name in DEPTHS.items()}
+        wanted: dict[str, str] = {}
+        pages: list[Page] = []
+        by: dict[str, list[Page]] = {}
+        manual = self.book.manual
+        procedures = list(self.book.publishable())
+        states = {procedure.id: self.book.state(procedure) for procedure in procedures}
+        shown = {
+            procedure.id: made for procedure in procedures
+            if states[procedure.id].state in ("issued", "draft") and (made := page(manual, procedure.id)) is not None
+        }
+        for made in shown.values():
+            pages.append(made)
+            by.setdefault(made.system, []).append(made)
+        writer = Writer()
+        for procedure in procedures:
+            name, state = address(procedure.system, procedure.id), states[procedure.id]
+            if procedure.id in shown:
+                body = self.body(manual, writer, shown[procedure.id], state, by[procedure.system])
+            else:
+                body = notice(procedure, state)
+            wanted[name] = fill(shells[2], name, procedure.title, body)
+            for old in procedure.was:
+                wanted[address(procedure.system, old)] = led_on(procedure)
+        wanted["procedures/index"] = self.listed(shells[1], "procedures/index", by_system(self.book.systems(), by))
+        wanted["procedures/machines"] = self.listed(shells[1], "procedures/machines", by_machine(pages))
+        wanted["procedures/symptoms"] = self.listed(shells[1], "procedures/symptoms", by_symptom(pages))
+        written = sum(write(self.output(name), text) for name, text in wanted.items())
+        self.clear({self.output(name) for name in wanted})
+        feed(builder, pages)
+        return written, len(wanted)
+
+    def listed(self, shell: str, name: str, body: str) -> str:
+        return fill(shell, name, LISTS[name], body)
+
+    def body(self, manual: Manual, writer: Writer, shown: Page, state: State, system: list[Page]) -> str:
+        at = system.index(shown)
+        before = link_to(system[at - 1]) if at else None
+        after = link_to(system[at + 1]) if at + 1 < len(system) else None
+        return writer.page(shown, state.findings, self.drawing(manual, shown), before, after)
+
+    def drawing(self, manual: Manual, shown: Page) -> str:
+        """The step diagram, drawn once and kept beside the doctrees."""
+        proof = manual.proof(shown.id)
+        if proof is None or not self.app.config.greaseproof_diagrams:
+            return ""
+        speaker = Speaker(manual)
+        drawing = flow(proof, manual.resolver, say=lambda of, within: speaker.only(of, within) or "every machine")
+        svg = drawing.draw(Path(self.app.doctreedir) / "greaseproof").read_text(encoding="utf-8")
+        svg = svg[svg.index("<svg"):]
+        return f'<section id="diagram" class="gp-diagram"><h2>The job at a glance</h2><figure>{svg}</figure></section>'
+
+    def clear(self, wanted: set[Path]) -> None:
+        """Take away pages of procedures that are no more."""
+        for path in (Path(self.app.outdir) / "procedures").rglob("*.html"):
+            if path not in wanted:
+                path.unlink()
+
+    def shell(self, builder: StandaloneHTMLBuilder, name: str) -> str:
+        """A page of the theme with marks in the place of its title and body.
+
+        The theme asks for style sheets by their hash, which is not the same before and after they are copied: it is
+        taken out, so that an unchanged page is unchanged.
+        """
+        path = Path(self.app.doctreedir) / "greaseproof-shell.html"
+        context = {"title": TITLE, "body": BODY, "display_toc": False, "toc": ""}
+        builder.handle_page(name, context, "page.html", outfilename=str(path))
+        text = path.read_text(encoding="utf-8")
+        path.unlink()
+        return re.sub(r"\?v=[0-9a-f]+(?=[\"'])", "", text)
+
+
+def link_to(page: Page) -> Link:
+    return Link(page.id, page.system, page.title)
+
+
+def fill(shell: str, name: str, title: str, body: str) -> str:
+    """A page, from a shell."""
+    for shape in sorted(DEPTHS.values(), key=len, reverse=True):
+        shell = shell.replace(shape, name)
+    return shell.replace(TITLE, escape(title)).replace(BODY, body)
+
+
+def write(path: Path, text: str) -> bool:
+    """Write a page unless it is there already, word for word. Was it written?"""
+    data = text.encode("utf-8")
+    if path.exists() and path.read_bytes() == data:
+        return False
+    path.parent.mkdir(parents=True, exist_ok=True)
+    part = path.with_suffix(".part")
+    part.write_bytes(data)
+    part.replace(path)
+    return True
+
+
+def notice(procedure: Procedure, state: State) -> str:
+    """The page of a procedure that is withdrawn or left out: its address stays, nothing of it is shown."""
+    if state.state == "withdrawn":
+        says = "This procedure is withdrawn. Nobody may work from an earlier copy of it."
+    else:
+        says = f"{state.reason} Nobody may work from it."
+    faults = "".join(f"<li><pre>{escape(finding)}</pre></li>" for finding in state.findings)
+    word = "WITHDRAWN" if state.state == "withdrawn" else "DRAFT"
+    return (
+        f'<article class="gp"><h1>{escape(procedure.title)}</h1><div class="gp-draft" role="note">'
+        f"<p><b>{word}</b> {escape(says)}</p>{f'<ul>{faults}</ul>' if faults else ''}</div></article>"
+    )
+
+
+def led_on(procedure: Procedure) -> str:
+    """The page at an old address: it leads on to the new one, without a script."""
+    to = escape(f"{procedure.id}.html")
+    return (
+        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{escape(procedure.title)}</title>'
+        f'<meta http-equiv="refresh" content="0; url={to}"><link rel="canonical" href="{to}"></head>'
+        f'<body><p>This page is now <a href="{to}">{escape(procedure.title)}</a>.</p></body></html>\n'
+    )
+
+
+def purge(app: Sphinx, env: BuildEnvironment, docname: str) -> None:
+    env.__dict__.get("greaseproof_links", {}).pop(docname, None)
+
+
+def merge(app: Sphinx, env: BuildEnvironment, docnames: list[str], other: BuildEnvironment) -> None:
+    links = env.__dict__.setdefault("greaseproof_links", {})
+    links.update({name: names for name, names in other.__dict__.get("greaseproof_links", {}).items() if name in docnames})

@@ -1,0 +1,58 @@
+"""Procedures in Sphinx's own search index: their titles, steps, things and sizes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from docutils import nodes
+from sphinx.builders.html import StandaloneHTMLBuilder
+
+from ..views.page import Page, PutBackRow, StepRow, rows_within
+from .html import address
+
+__all__ = ["feed"]
+
+
+def feed(builder: StandaloneHTMLBuilder, pages: Iterable[Page]) -> None:
+    """Put the pages into the index that the builder is about to write.
+
+    The builder drops whatever is no document before it writes the index, so the pages are named to it as kept.
+    """
+    indexer = builder.indexer
+    if indexer is None:
+        return
+    names = []
+    for page in pages:
+        name = address(page.system, page.id)
+        indexer.feed(name, f"{page.file}", page.title, doctree_of(page))  # type: ignore[arg-type]
+        names.append(name)
+    prune = indexer.prune
+
+    def prune_all_but(docnames: Iterable[str]) -> None:
+        prune({*docnames, *names})
+
+    indexer.prune = prune_all_but  # type: ignore[method-assign]
+
+
+def doctree_of(page: Page) -> nodes.Element:
+    """What the index reads: the title, and all words a person may look for."""
+    section = nodes.section("", nodes.title("", page.title), ids=[page.id])
+    section.append(nodes.paragraph("", "\n".join(texts(page))))
+    return section
+
+
+def texts(page: Page) -> Iterator[str]:
+    yield from (page.id, page.system, page.purpose or "", *page.symptoms, *page.was)
+    yield from (machine.name for machine in page.machines)
+    yield from (material.what for material in (*page.tools, *page.supplies))
+    for row in rows_within((*page.steps, *page.finally_)):
+        if isinstance(row, StepRow):
+            yield from (row.says, *row.tests, row.why or "", row.tip or "", row.keep or "")
+            yield from (signal.says for signal in row.signals)
+    yield from (row.says for row in page.refit if isinstance(row, PutBackRow))
+    for thing in page.things:
+        yield thing.name
+        for _, values in thing.facts:
+            yield from (value.text for value in values)
+
+
