@@ -169,11 +169,21 @@ def numbers(shop: Shop, axis: str, stretch: Stretch) -> list[int]:
 
 
 def axes_of(shop: Shop, model: Machine, kept: KeptMachine | None) -> Iterator[dict[str, int]]:
-    """Every year with every serial and every engine number; the axes are independent of one another."""
-    given = {axis: (getattr(kept, axis) if kept else None) or getattr(model, axis) for axis in AXES}
-    given = {axis: stretch for axis, stretch in given.items() if stretch is not None}
-    for choice in product(*(numbers(shop, axis, stretch) for axis, stretch in given.items())):
-        yield dict(zip(given, choice, strict=True))
+    """Every year with every serial and every engine number; the axes are independent of one another.
+
+    A machine has an axis if it says which numbers it was given, or if what it has depends on it; then it may
+    have any number. Otherwise nobody can tell its number, and it is in no stretch.
+    """
+    entries = [differing for build in model.has for differing in build.values()]
+    cases = [case for differing in entries for case in differing.cases]
+    depends_on = {test.feature for case in cases for test in case.tests or ()}
+    stretches = {}
+    for axis in AXES:
+        given: Stretch | None = (getattr(kept, axis) if kept else None) or getattr(model, axis)
+        if given is not None or axis in depends_on:
+            stretches[axis] = given or Stretch(None, None)
+    for choice in product(*(numbers(shop, axis, stretch) for axis, stretch in stretches.items())):
+        yield dict(zip(stretches, choice, strict=True))
 
 
 def features_of(shop: Shop, id: str, axes: dict[str, int], build: dict[str, Any]) -> Iterator[dict[str, str]]:
@@ -277,6 +287,8 @@ class HalfDone:
     items: Items
     opened: list[Opened]
     steps: list[StepDone]
+    #: The calls that were mirrored in its closing half, in that order.
+    mirrored: list[HalfDone] = field(default_factory=list)
 
 
 @dataclass
@@ -299,6 +311,7 @@ def job(shop: Shop, procedure_id: str, machine: OneMachine) -> Job:
     doing = Job(shop, machine)
     half = doing.opening_half(shop.procedures[procedure_id], (), ())
     doing.closing_half(half, ())
+    doing.proof_that_it_works(half, ())
     doing.end()
     return doing
 
@@ -327,8 +340,12 @@ class Job:
 
     def closing_half(self, half: HalfDone, path: Path) -> None:
         for done in reversed(half.steps):
-            self.mirror(done, (*path, "refit", done.step.name))
+            self.mirror(done, (*path, "refit", done.step.name), half.mirrored)
         self.close(half.opened, path)
+
+    def proof_that_it_works(self, half: HalfDone, path: Path) -> None:
+        for called in half.mirrored:
+            self.proof_that_it_works(called, (*path, "finally", f"call {called.procedure.id}"))
         ending = self.do_steps(half.procedure, half.procedure.finally_, half.items, (*path, "finally"))
         self.close_calls(ending, (*path, "close finally"))
 
@@ -337,9 +354,11 @@ class Job:
         for done in reversed(steps):
             here = (*path, done.step.name)
             if done.call is not None:
-                self.closing_half(done.call, (*here, f"call {done.call.procedure.id}"))
-            for item, inside in reversed(done.rounds):
-                self.close_calls(inside, in_round(here, item))
+                inside = (*here, f"call {done.call.procedure.id}")
+                self.closing_half(done.call, inside)
+                self.proof_that_it_works(done.call, inside)
+            for item, steps_inside in reversed(done.rounds):
+                self.close_calls(steps_inside, in_round(here, item))
 
     def end(self) -> None:
         """Everything touched must be as it was."""
@@ -411,9 +430,9 @@ class Job:
         assert isinstance(thing, Connection)
         return self.named(connection, [Ref(part, ref.node) for part, ref in thing.at.items()])
 
-    def everything_there(self) -> Iterator[At]:
-        """Every thing at each of its places, shared or not, that is there."""
-        for thing in every_thing(self.shop):
+    def everything_there(self, procedure: Procedure) -> Iterator[At]:
+        """Every shared thing and every thing of the procedure, at each of its places, that is there."""
+        for thing in (*self.shop.things.values(), *procedure.own.values()):
             if self.is_there(thing):
                 for place in thing.places or ("",):
                     yield At(thing, place)
@@ -520,7 +539,7 @@ class Job:
         self.check_policy(step, acts, items, path)
         for action, at in acts:
             setting = step.set[at.thing.id] if action == "set" else ""
-            self.act(action, at, path, setting=setting, to_hand=step.to == "hand")
+            self.act(procedure, action, at, path, setting=setting, to_hand=step.to == "hand")
         for condition in self.conditions_meant(step.makes, items):
             if condition.condition.means is None:
                 self.done.append((path, "makes", written(condition)))
@@ -572,27 +591,30 @@ class Job:
 
     # ---------------------------------------------------------------------------------------------- actions
 
-    def check_reach(self, at: At, path: Path) -> None:
-        for cover in self.everything_there():
+    def check_reach(self, procedure: Procedure, at: At, path: Path) -> None:
+        for cover in self.everything_there(procedure):
             if (
                 isinstance(cover.thing, Part) and cover != at and not self.is_off(cover)
                 and at in self.named(cover, cover.thing.covers)
             ):
                 self.fault("covered", path, written(at), written(cover))
 
-    def an_earth_is_on(self) -> bool:
+    def an_earth_is_on(self, procedure: Procedure) -> bool:
         """Is some shared connection with `role: earth` that is there on?"""
         return any(
             isinstance(at.thing, Connection) and not at.thing.owner and at.thing.role == "earth"
             and not self.is_off(at)
-            for at in self.everything_there()
+            for at in self.everything_there(procedure)
         )
 
-    def act(self, action: str, at: At, path: Path, *, setting: str = "", to_hand: bool = False) -> None:
-        """Do one action on one thing."""
+    def act(
+        self, procedure: Procedure, action: str, at: At, path: Path, *,
+        setting: str = "", to_hand: bool = False,
+    ) -> None:
+        """Do one action of a procedure's step on one thing."""
         self.done.append((path, action, written(at)))
         if action in NEEDS_REACH:
-            self.check_reach(at, path)
+            self.check_reach(procedure, at, path)
         if action == "set":
             self.states[at] = setting
         elif action == "drain":
@@ -611,11 +633,11 @@ class Job:
         elif action == "disconnect":
             if self.is_off(at):
                 self.fault("done-twice", path, written(at))
-            if is_live(at) and self.an_earth_is_on():
+            if is_live(at) and self.an_earth_is_on(procedure):
                 self.fault("earth-not-first-off", path, written(at))
             self.take_off(at)
         elif action == "remove":
-            self.remove(at, path)
+            self.remove(procedure, at, path)
         elif action == "fit":
             if not self.is_off(at):
                 self.fault("put-back-twice", path, written(at))
@@ -623,7 +645,7 @@ class Job:
         elif action == "connect":
             if not self.is_off(at):
                 self.fault("put-back-twice", path, written(at))
-            if is_live(at) and self.an_earth_is_on():
+            if is_live(at) and self.an_earth_is_on(procedure):
                 self.fault("earth-not-last-on", path, written(at))
             self.put_on(at)
         elif action == "tighten":
@@ -633,7 +655,7 @@ class Job:
                 self.fault("put-back-twice", path, written(at))
             self.states[at] = IN
 
-    def remove(self, at: At, path: Path) -> None:
+    def remove(self, procedure: Procedure, at: At, path: Path) -> None:
         part = at.thing
         assert isinstance(part, Part)
         if self.is_off(at):
@@ -643,7 +665,7 @@ class Job:
                 if not self.is_off(fixing):
                     self.fault("held", path, written(at), written(fixing))
             joined_by = self.named(at, part.joined_by)
-            for other in self.everything_there():
+            for other in self.everything_there(procedure):
                 if (
                     isinstance(other.thing, Connection) and not self.is_off(other)
                     and (other in joined_by or at in self.ends_at(other))
@@ -725,6 +747,7 @@ class Job:
             self.done.append((here, "close", written(one.at)))
             if one.by is not None:
                 self.closing_half(one.by, here)
+                self.proof_that_it_works(one.by, here)
             elif condition.means is not None and condition.ends == "must":
                 self.undo_meaning(one.at)
             if condition.means is None:
@@ -743,8 +766,8 @@ class Job:
 
     # -------------------------------------------------------------------------------------------- refitting
 
-    def mirror(self, done: StepDone, path: Path) -> None:
-        """Put back what a step disturbed, if anything of it is due."""
+    def mirror(self, done: StepDone, path: Path, calls: list[HalfDone]) -> None:
+        """Put back what a step disturbed, if anything of it is due; add the calls mirrored to `calls`."""
         if not self.anything_due(done):
             return
         step = done.step
@@ -755,13 +778,14 @@ class Job:
         self.check_policy(step, due, done.items, path)
         if done.call is not None:
             self.closing_half(done.call, (*path, f"call {done.call.procedure.id}"))
+            calls.append(done.call)
         for item, inside in reversed(done.rounds):
             for inner in reversed(inside):
-                self.mirror(inner, (*in_round(path, item), inner.step.name))
+                self.mirror(inner, (*in_round(path, item), inner.step.name), calls)
         for action, at in mirrored(done):
             if self.is_due(action, at):
                 normally = at.thing.normally if isinstance(at.thing, Control) else None
-                self.act(action, at, path, setting=normally or "")
+                self.act(done.procedure, action, at, path, setting=normally or "")
         self.close(opened, path)
 
     def anything_due(self, done: StepDone) -> bool:

@@ -158,7 +158,7 @@ class Author:
         return entry
 
     def build(self) -> Entry:
-        """The features of one build: fixed, open, by serial number, by years, or by another feature."""
+        """The features of one build: fixed, open, by serial number or by years."""
         has: Entry = {}
         for feature, values in self.features.items():
             draw = self.rng.random()
@@ -171,9 +171,6 @@ class Author:
             elif draw < 0.9:
                 late = self.one_or_list(self.some(values))
                 has[feature] = {"..1955": self.rng.choice(values), "1956..": late}
-            elif draw < 0.95 and has:
-                other = next(iter(has))
-                has[feature] = {other: {self.features[other][0]: values[0], "else": values}}
         return has or {next(iter(self.features)): FEATURES[next(iter(self.features))]}
 
     def kept_machine(self) -> Entry:

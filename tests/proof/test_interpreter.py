@@ -322,6 +322,23 @@ def test_own_things_are_written_with_their_procedure() -> None:
     ] == faults_of(shop)
 
 
+def test_what_covers_and_joins_is_shared_or_of_the_procedure_itself() -> None:
+    """Another procedure's own cover and pipe are nothing to this one, even while that one is called."""
+    shop = shop_of(
+        parts="{parts: {pump: {}}, fixings: {nut: {}}}",
+        job="steps: [{id: a, undo: nut}, {id: b, call: other}, {id: c, remove: pump}]",
+        other="""
+            parts: {guard: {covers: nut}}
+            connections: {pipe: {kind: fuel, at: {pump: nut}}}
+            steps: [{id: d, tighten: nut}]
+        """,
+    )
+
+    assert [
+        Fault("covered", ("steps", "b", "call other", "steps", "d"), "nut", "other/guard")
+    ] == faults_of(shop)
+
+
 # --------------------------------------------------------------------------------------------- conditions
 
 
@@ -635,6 +652,32 @@ def test_a_call_is_mirrored_and_in_finally_closed_at_the_end() -> None:
     ] == actions_of(done)
 
 
+def test_a_called_procedure_proves_that_it_works_once_the_machine_is_whole() -> None:
+    """Its `finally` waits for the caller's closing; of a call in `finally` it follows that closing."""
+    shop = shop_of(
+        parts="{parts: {lid: {}, cap: {}}}",
+        conditions="lit: {opened: Light, ends: must}",
+        job="""
+            first: lit
+            steps: [{id: a, call: lid-off}, {id: b, remove: cap}]
+            finally: [{id: c, do: Try, needs: [{fitted: [lid, cap]}, lit]}, {id: d, call: lid-off}]
+        """,
+        lid_off="""
+            steps: [{id: off, remove: lid, needs: lit}]
+            finally: [{id: try, do: Try, needs: [{fitted: [lid, cap]}, lit]}]
+        """,
+    )
+
+    call = "call lid-off"
+    assert [
+        Fault("need-missing", path, "lit") for path in (
+            ("finally", call, "finally", "try"), ("finally", "c"),
+            ("finally", "d", call, "steps", "off"), ("close finally", "d", call, "refit", "off"),
+            ("close finally", "d", call, "finally", "try"),
+        )
+    ] == faults_of(shop)
+
+
 def test_everything_touched_must_be_as_it_was() -> None:
     """What `finally` leaves loose, off or drained is told, and a condition that must end."""
     shop = shop_of(
@@ -697,6 +740,30 @@ def test_the_machines_of_a_shop() -> None:
     drawn = list(islice(machines(shop, random.Random(1)), 200))
     assert {True, False} == {machine.there["", "lid"] for machine in drawn}
     assert {"7"} == {machine.id for machine in drawn if covers(shop, "job", machine)}
+
+
+def test_a_machine_without_serial_numbers_is_in_no_stretch_of_them() -> None:
+    """Unless what it has depends on them: then it may have any."""
+    shop = shop_of(
+        machines="""
+            features: {charging: [dynamo, alternator]}
+            machines:
+              plover: {name: Plover, built: 1954, has: {charging: dynamo}}
+              major: {name: Major, built: 1954, has: {charging: {serial: {..8: dynamo, 9..: alternator}}}}
+        """,
+        job="steps: [{id: a, do: Look., when: {serial: 8..}}]",
+    )
+
+    done = [
+        (m.id, *m.axes.values(), m.features["charging"], bool(job(shop, "job", m).done))
+        for m in variants(shop)
+    ]
+
+    assert [
+        ("plover", 1954, "dynamo", False), ("major", 1954, 7, "dynamo", False),
+        ("major", 1954, 8, "dynamo", True), ("major", 1954, 9, "alternator", True),
+        ("major", 1954, 10, "alternator", True),
+    ] == done
 
 
 def test_a_kept_machine_is_proven_as_it_is() -> None:

@@ -39,7 +39,7 @@ SMALL = {
 
 def held_in_a_group(shop: Shop) -> bool:
     """Is something held, in a step of the group `lift`?"""
-    return any(
+    return "job" in shop.procedures and any(
         fault.kind == "held" and "lift" in fault.path
         for machine in all_machines(shop, "job") for fault in run(shop, "job", machine)
     )
