@@ -82,7 +82,7 @@ class Resolver:
             self._there[thing.subject] = self.none  # a thing fitted with itself, round a corner, is nowhere
             known = self.when(thing.when, thing.unless)
             if thing.fitted == "look":
-                known &= self.universe.look(thing.subject, says=f"{thing.name or thing.id} fitted")
+                known &= self.universe.look(thing.subject, says=thing.name or thing.id)
             if thing.with_ is not None:
                 owner = self.shop.procedures.get(thing.owner)
                 other = self.shop.thing(owner, thing.with_.id)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from ..machines.variants import Variants
 from ..reading.model import Condition, Connection, Control, Step
-from .items import HAND, OFF, SLACK, Item, facts_of
+from .items import HAND, OFF, SLACK, Item
 from .outcome import Fault
 from .run import Run
 from .state import State
@@ -148,11 +148,11 @@ class Acting:
 
     def as_found(self, item: Item, variants: Variants) -> None:
         """A thing is put back as found, a connection's fixings with it."""
-        for fact in facts_of(item):
+        for fact in item.disturbing:
             self.state.drop(fact, variants)
         if isinstance(item.thing, Connection):
             for fixing in self.items.named(item, "fixings"):
-                for fact in facts_of(fixing):
+                for fact in fixing.disturbing:
                     self.state.drop(fact, variants & fixing.there)
 
     def take_off_fixings(self, item: Item, variants: Variants) -> None:

@@ -7,7 +7,7 @@ from ..machines.variants import Variants
 from ..reading.build import Shop
 from ..reading.kinds import Ref
 from ..reading.model import Condition, Control, Meaning, Selector, Thing
-from .items import OFF, Item, Items, Places, facts_of
+from .items import OFF, Item, Items, Places
 from .state import State
 
 __all__ = ["Conditions", "same_place", "spoken"]
@@ -89,7 +89,7 @@ class Conditions:
     def disturbed(self, item: Item, state: State) -> Variants:
         """The variants on which a thing is not as found."""
         found = self.none
-        for fact in facts_of(item):
+        for fact in item.disturbing:
             found |= state.get(fact)
         return found
 

@@ -30,15 +30,17 @@ class Item:
     `key` numbers its first fact; a fixing has three (off, slack, hand), a control one for each setting.
     """
 
-    __slots__ = ("key", "place", "there", "thing")
+    __slots__ = ("covers", "disturbing", "key", "named", "place", "subject", "there", "thing")
 
     def __init__(self, thing: Thing, place: str | None, key: int, there: Variants) -> None:
         self.thing, self.place, self.key, self.there = thing, place, key, there
-
-    @property
-    def subject(self) -> str:
-        """How a fault names it."""
-        return f"{self.thing.subject} @ {self.place}" if self.place is not None else self.thing.subject
+        #: How a fault names it.
+        self.subject = f"{thing.subject} @ {place}" if place is not None else thing.subject
+        #: The facts that say it is not as found.
+        self.disturbing = disturbing(thing, key)
+        #: What it names under a key; what covers it, for the procedure whose step it is. Filled when asked for.
+        self.named: dict[str, list[Item]] = {}
+        self.covers: dict[str, list[Item]] = {}
 
     def setting(self, setting: str) -> int | None:
         """The number of the fact that a control is at this setting; None if it has no such setting."""
@@ -55,11 +57,10 @@ class Items:
     def __init__(self, shop: Shop, resolver: Resolver) -> None:
         self.shop, self.resolver = shop, resolver
         self._items: dict[tuple[str, str | None], Item] = {}
+        self._everywhere: dict[str, list[Item]] = {}
         #: For each fact, what it is about: an item, or the name and place of a condition.
         self.of_fact: list[Item | tuple[str, str | None]] = []
         self._conditions: dict[tuple[str, str | None], int] = {}
-        self._named: dict[tuple[str, str | None, str], list[Item]] = {}
-        self._covers: dict[tuple[str, str | None, str], list[Item]] = {}
         self._joins: dict[tuple[str, str | None, str], list[Item]] = {}
         self._picked: dict[int, list[Thing]] = {}
         self._covering = _index(shop.things.values())
@@ -79,12 +80,16 @@ class Items:
 
     def all_places(self, thing: Thing) -> list[Item]:
         """A thing at all of its places."""
-        return [self.item(thing, place) for place in thing.places or (None,)]
+        known = self._everywhere.get(thing.subject)
+        if known is None:
+            known = [self.item(thing, place) for place in thing.places or (None,)]
+            self._everywhere[thing.subject] = known
+        return known
 
-    def here(self, thing: Thing, ref: Ref, places: Places) -> list[Item]:
-        """What a reference in a procedure means, given the current items of its repeats."""
-        if ref.place is not None:
-            return [self.item(thing, ref.place)] if ref.place in thing.places else []
+    def here(self, thing: Thing, named: str | None, places: Places) -> list[Item]:
+        """What a name in a procedure means: at the place named with it, else given the current items of its repeats."""
+        if named is not None:
+            return [self.item(thing, named)] if named in thing.places else []
         if thing.places:
             for place in places:
                 if place in thing.places:
@@ -103,7 +108,7 @@ class Items:
 
     def named(self, item: Item, key: str) -> list[Item]:
         """The items that a thing names under `held_by`, `joined_by`, `covers` or, of a connection, `fixings`."""
-        known = self._named.get((item.thing.subject, item.place, key))
+        known = item.named.get(key)
         if known is None:
             owner = self.shop.procedures.get(item.thing.owner)
             known = []
@@ -111,7 +116,7 @@ class Items:
                 other = self.shop.thing(owner, ref.id)
                 if isinstance(other, NAMES[key]):
                     known.extend(self.related(item, other, ref))
-            self._named[item.thing.subject, item.place, key] = known
+            item.named[key] = known
         return known
 
     def related(self, item: Item, other: Thing, ref: Ref) -> list[Item]:
@@ -130,7 +135,7 @@ class Items:
 
     def covers(self, item: Item, procedure: Procedure) -> list[Item]:
         """The parts that cover an item, among shared ones and those of the procedure whose step it is."""
-        known = self._covers.get((item.thing.subject, item.place, procedure.id))
+        known = item.covers.get(procedure.id)
         if known is None:
             name = item.thing.id
             parts = [*self._covering[0].get(name, ()), *self._own(procedure)[0].get(name, ())]
@@ -140,7 +145,7 @@ class Items:
                 for cover in self.all_places(part)
                 if item in self.named(cover, "covers") and cover is not item
             ]
-            self._covers[item.thing.subject, item.place, procedure.id] = known
+            item.covers[procedure.id] = known
         return known
 
     def joins(self, item: Item, procedure: Procedure) -> list[Item]:
@@ -208,14 +213,12 @@ def _index(things: Iterable[Thing]) -> tuple[dict[str, list[Part]], dict[str, li
 OFF, SLACK, HAND = 0, 1, 2
 
 
-def facts_of(item: Item) -> tuple[int, ...]:
-    """The facts that say an item is not as found; of a control, those of its settings other than `normally`."""
-    thing, key = item.thing, item.key
+def disturbing(thing: Thing, key: int) -> tuple[int, ...]:
+    """The facts that say a thing is not as found; of a control, those of its settings other than `normally`."""
     if isinstance(thing, Fixing):
         return (key, key + SLACK, key + HAND)
     if isinstance(thing, Control):
         if thing.normally is None:
             return ()
         return tuple(key + at for at, setting in enumerate(thing.settings) if setting != thing.normally)
-    assert isinstance(thing, (Part, Connection, Fluid))
     return (key,)

@@ -67,7 +67,7 @@ TOUCHING = ("mark", "record", "inspect", "measure", "clean")
 class Plan:
     """One step of one procedure. `domain` is where it is done if it is reached; `acts` has (action, thing, reference)."""
 
-    __slots__ = ("acts", "domain", "own", "policy", "procedure", "sets", "step")
+    __slots__ = ("acts", "domain", "mirror_policy", "policy", "procedure", "sets", "step")
 
     def __init__(self, step: Step, procedure: Procedure) -> None:
         self.step, self.procedure = step, procedure
@@ -77,8 +77,8 @@ class Plan:
         #: (row number, row, for each of its actions the things that bring it about), rows that cannot concern it left out.
         self.policy: list[tuple[int, PolicyRow, list[Variants]]] = []
         self.domain: Variants
-        #: Has it actions, needs, `first` or policy of its own?
-        self.own = False
+        #: (row number, row) of those rows that may concern what is put back.
+        self.mirror_policy: list[tuple[int, PolicyRow]] = []
 
 
 class Planner:
@@ -87,6 +87,10 @@ class Planner:
     def __init__(self, shop: Shop, resolver: Resolver) -> None:
         self.shop, self.resolver = shop, resolver
         self._plans: dict[int, Plan] = {}
+        self._rows = [
+            (number, row, tuple(action for action in OPPOSITE if getattr(row.step, action) is not None))
+            for number, row in enumerate(shop.policy)
+        ]
 
     def plan(self, step: Step, procedure: Procedure) -> Plan:
         """The plan of a step."""
@@ -117,10 +121,9 @@ class Planner:
             for thing in touched:
                 there |= there_of(thing)
             plan.domain &= there
-        plan.policy = list(self.concerning(plan))
-        plan.own = bool(
-            plan.acts or plan.sets or step.first or step.needs or plan.policy or step.makes or step.ends
-        )
+        if plan.acts or step.where is not None:
+            plan.policy = list(self.concerning(plan))
+            plan.mirror_policy = list(self.concerning_mirror(plan))
         return plan
 
     def touching(self, step: Step, procedure: Procedure) -> Iterator[Thing]:
@@ -133,14 +136,10 @@ class Planner:
 
     def concerning(self, plan: Plan) -> Iterator[tuple[int, PolicyRow, list[Variants]]]:
         """The rows that may concern a step as written, with the sets that decide it."""
-        for number, row in enumerate(self.shop.policy):
-            if row.step.where is not None and row.step.where != plan.step.where:
-                continue
+        for number, row, actions in self.rows(plan):
             deciding = []
-            for action, opposites in OPPOSITE.items():
-                selector = getattr(row.step, action)
-                if selector is None:
-                    continue
+            for action in actions:
+                opposites = OPPOSITE[action]
                 there = self.resolver.none
                 for done, thing, _ in plan.acts:
                     if done in opposites and concerned(row, action, thing):
@@ -148,6 +147,23 @@ class Planner:
                 deciding.append(there)
             if all(deciding):
                 yield number, row, deciding
+
+    def rows(self, plan: Plan) -> Iterator[tuple[int, PolicyRow, tuple[str, ...]]]:
+        """The rows for where a step is done, each with the actions that it names."""
+        for number, row, actions in self._rows:
+            if row.step.where is None or row.step.where == plan.step.where:
+                yield number, row, actions
+
+    def concerning_mirror(self, plan: Plan) -> Iterator[tuple[int, PolicyRow]]:
+        """The rows that may concern what is put back after a step."""
+        back = dict(MIRROR)
+        things = [(back[done], thing) for done, thing, _ in plan.acts if done in back]
+        for number, row, actions in self.rows(plan):
+            if all(
+                any(done in OPPOSITE[action] and concerned(row, action, thing) for done, thing in things)
+                for action in actions
+            ):
+                yield number, row
 
 
 def concerned(row: PolicyRow, action: str, thing: Thing) -> bool:

@@ -11,7 +11,7 @@ from ..reading.model import Procedure
 from .conditions import Conditions, spoken
 from .items import Item, Items, Places
 from .outcome import Fault, Proof
-from .plan import Plan, Planner
+from .plan import MIRROR, Plan, Planner
 from .refit import Refitting
 from .run import Run
 from .state import State
@@ -33,24 +33,26 @@ class Prover:
         self.runs: dict[tuple[str, Places], list[Run]] = {}
         #: Procedures that are being followed; one that is met again within itself goes round in a circle.
         self.within: list[str] = []
-        self._acts: dict[tuple[int, Places], list[tuple[str, Item]]] = {}
+        self._acts: dict[tuple[int, Places], tuple[list[tuple[str, Item]], list[tuple[str, Item]]]] = {}
 
     def prove(self, procedure: Procedure) -> Proof:
         """Follow a whole job, from the machine as found to the machine as it must be left."""
-        state = State(self.all, self.none)
-        run = self.opening_half(procedure, (), state, self.resolver.applies(procedure))
-        self.take_over(state, run.facts, run.reads, run.applies)
-        closing = self.closing_half(run, state, run.applies)
-        self.take_over(state, closing.facts, closing.reads, run.applies)
-        works = self.works(run, closing, state, run.applies)
-        self.take_over(state, works.facts, works.reads, run.applies)
+        state = State(self.none)
+        live = self.resolver.applies(procedure)
+        opening = self.opening_half(procedure, (), state, live)
+        state.take_over(opening.before, opening.after, opening.touched, live)
+        closing = self.closing_half(opening, state, live)
+        state.take_over(closing.before, closing.after, closing.touched, live)
+        works = self.works(opening, closing, state, live)
+        state.take_over(works.before, works.after, works.touched, live)
+        halves = (opening, closing, works)
         proof = Proof(
             procedure,
-            run.applies,
-            [*run.lines, *closing.lines, *works.lines],
-            [*run.faults, *closing.faults, *works.faults],
+            live,
+            [line for half in halves for line in half.lines],
+            [fault for half in halves for fault in half.faults],
         )
-        proof.faults.extend(self.left(procedure, state, run.applies))
+        proof.faults.extend(self.left(procedure, state, live))
         return proof
 
     def left(self, procedure: Procedure, state: State, live: Variants) -> Iterable[Fault]:
@@ -74,74 +76,70 @@ class Prover:
 
     def opening_half(self, procedure: Procedure, places: Places, outer: State, live: Variants) -> Run:
         """Follow `first`, `needs` and `steps`, or find that they were followed from such a state before."""
+        entry = outer.entry(live, self.all)
         known = self.runs.setdefault((procedure.id, places), [])
-        inner = State(self.all, self.none, outer, live)
         for run in known:
-            if inner.agrees(run.reads):
+            if run.begins_with(entry):
                 return run
         run = Run(procedure, places, self.resolver.applies(procedure))
-        self.within.append(procedure.id)
-        walk = Walk(self, run, inner)
+        walk = self.begin(run, entry)
         walk.open_all(procedure.first, run.applies, places, run.openings, "first", None, 0)
         walk.check_needs(procedure.needs, run.applies, places, None, ("needs",), fitted=True)
         run.entries = walk.steps(procedure.steps, run.applies, places, "steps", 0, ("steps",))
-        self.within.pop()
-        run.reads, run.facts = inner.reads, inner.facts
-        known.append(run)
+        self.end(walk, entry, known)
         return run
 
-    def closing_half(self, run: Run, outer: State, live: Variants) -> Run:
+    def closing_half(self, opening: Run, outer: State, live: Variants) -> Run:
         """Follow the closing of an opening half: refitting, and what `first` opened."""
-        inner = State(self.all, self.none, outer, live)
-        for closing in run.followed:
-            if inner.agrees(closing.reads):
-                return closing
-        closing = Run(run.procedure, run.places, run.applies)
-        self.within.append(run.procedure.id)
-        walk = Walk(self, closing, inner)
-        Refitting(walk).mirror_all(run.entries, "refit", 0, ("refit",))
-        walk.close_all(run.openings, "close", None, 0, ())
-        self.within.pop()
-        closing.reads, closing.facts = inner.reads, inner.facts
-        run.followed.append(closing)
-        return closing
+        entry = outer.entry(live, self.all)
+        for run in opening.followed:
+            if run.begins_with(entry):
+                return run
+        run = Run(opening.procedure, opening.places, opening.applies)
+        walk = self.begin(run, entry)
+        Refitting(walk).mirror_all(opening.entries, "refit", 0, ("refit",))
+        walk.close_all(opening.openings, "close", None, 0, ())
+        self.end(walk, entry, opening.followed)
+        return run
 
-    def works(self, run: Run, closing: Run, outer: State, live: Variants) -> Run:
+    def works(self, opening: Run, closing: Run, outer: State, live: Variants) -> Run:
         """Follow the proof that it works: that of the calls it closed, then its own `finally`."""
-        inner = State(self.all, self.none, outer, live)
-        for works in closing.followed:
-            if inner.agrees(works.reads):
-                return works
-        procedure = run.procedure
-        works = Run(procedure, run.places, run.applies)
-        self.within.append(procedure.id)
-        walk = Walk(self, works, inner)
+        entry = outer.entry(live, self.all)
+        for run in closing.followed:
+            if run.begins_with(entry):
+                return run
+        procedure = opening.procedure
+        run = Run(procedure, opening.places, opening.applies)
+        walk = self.begin(run, entry)
         for called, closed, on in closing.mirrored:
             walk.line("finally", "call", 0, on, procedure=called.procedure)
             walk.prove_works(called, closed, on, ("finally", f"call {called.procedure.id}"))
         entries = walk.steps(procedure.finally_, run.applies, run.places, "finally", 0, ("finally",))
         Refitting(walk).close_calls(entries, ("close finally",))
+        self.end(walk, entry, closing.followed)
+        return run
+
+    def begin(self, run: Run, entry: dict[int, Variants]) -> Walk:
+        """Begin to follow a half from these facts."""
+        self.within.append(run.procedure.id)
+        return Walk(self, run, State(self.none, dict(entry)))
+
+    def end(self, walk: Walk, entry: dict[int, Variants], known: list[Run]) -> None:
+        """Keep what a half came to, for the next time that it is met so."""
         self.within.pop()
-        works.reads, works.facts = inner.reads, inner.facts
-        closing.followed.append(works)
-        return works
+        run, touched = walk.run, walk.state.touched
+        run.touched = frozenset(touched)
+        run.before = {fact: true for fact, true in entry.items() if fact in touched}
+        run.after = {fact: true for fact, true in walk.state.facts.items() if fact in touched}
+        known.append(run)
 
-    def take_over(
-        self, state: State, facts: dict[int, Variants], reads: dict[int, Variants], live: Variants
-    ) -> None:
-        """What a half changed is so now, on the variants on which it was done."""
-        for fact, now in facts.items():
-            if reads.get(fact) is not now:
-                state.put(fact, (state.get(fact) - live) | (now & live))
-
-    def acts(self, plan: Plan, places: Places) -> list[tuple[str, Item]]:
-        """A step's actions on things at the places that are meant, in order."""
-        known = self._acts.get((id(plan.step), places))
+    def acts(self, plan: Plan, places: Places) -> tuple[list[tuple[str, Item]], list[tuple[str, Item]]]:
+        """A step's actions on things at the places that are meant, in order; and what is put back after it."""
+        known = self._acts.get((id(plan), places))
         if known is None:
-            known = [
-                (action, item)
-                for action, thing, ref in plan.acts
-                for item in self.items.here(thing, ref, places)
+            acts = [
+                (action, item) for action, thing, ref in plan.acts for item in self.items.here(thing, ref.place, places)
             ]
-            self._acts[id(plan.step), places] = known
+            mirror = [(now, item) for was, now in MIRROR for action, item in reversed(acts) if action == was]
+            known = self._acts[id(plan), places] = acts, mirror
         return known

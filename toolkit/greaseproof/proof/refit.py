@@ -6,7 +6,7 @@ from ..machines.variants import Variants
 from ..reading.model import Control, Step
 from .items import Item
 from .outcome import Act
-from .plan import MIRROR, OPPOSITE, concerned
+from .plan import OPPOSITE, concerned
 from .run import Entry, Opening
 from .walk import Walk
 
@@ -31,15 +31,13 @@ class Refitting:
     def due(self, entry: Entry) -> list[tuple[str, Item, Variants]]:
         """The mirrored actions of a step that are due now, in order, with the variants."""
         found: list[tuple[str, Item, Variants]] = []
-        for was, now in MIRROR:
-            if was == "set":
-                found.extend(self.due_settings(entry))
-                continue
-            for action, item in reversed(entry.acts):
-                if action == was:
-                    on = entry.done & item.there & self.conditions.disturbed(item, self.state)
-                    if on:
-                        found.append((now, item, on))
+        for action, item in entry.mirror:
+            disturbed = self.conditions.disturbed(item, self.state)
+            if disturbed:
+                on = entry.done & item.there & disturbed
+                if on:
+                    found.append((action, item, on))
+        found.extend(self.due_settings(entry))
         return found
 
     def due_settings(self, entry: Entry) -> list[tuple[str, Item, Variants]]:
@@ -47,7 +45,7 @@ class Refitting:
         found = []
         for control, setting in reversed(entry.plan.sets):
             if isinstance(control, Control) and control.normally not in (None, setting):
-                for item in reversed(self.items.all_places(control)):
+                for item in reversed(self.items.here(control, None, entry.places)):
                     on = entry.done & item.there & self.conditions.disturbed(item, self.state)
                     if on:
                         found.append(("set", item, on))
@@ -56,8 +54,9 @@ class Refitting:
     def due_within(self, entry: Entry) -> Variants:
         """The variants on which a step has something to put back, at any depth."""
         found = self.none
-        for _, _, on in self.due(entry):
-            found |= on
+        if entry.mirror or entry.plan.sets:
+            for _, _, on in self.due(entry):
+                found |= on
         for _, _, entries in entry.rounds:
             for below in entries:
                 found |= self.due_within(below)
@@ -118,9 +117,7 @@ class Refitting:
     ) -> None:
         """The policy, for what is put back."""
         step = entry.plan.step
-        for number, row in enumerate(self.prover.shop.policy):
-            if row.step.where is not None and row.step.where != step.where:
-                continue
+        for number, row in entry.plan.mirror_policy:
             on = due
             for action, opposites in OPPOSITE.items():
                 if getattr(row.step, action) is None:

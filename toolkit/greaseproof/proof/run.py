@@ -30,7 +30,8 @@ class Entry:
     plan: Plan
     done: Variants
     places: Places
-    acts: list[tuple[str, Item]]
+    #: What is put back after it, in order: (action, item), settings apart.
+    mirror: list[tuple[str, Item]]
     #: One list of entries for each round of its own steps: (item of the repeat or None, entries).
     rounds: list[tuple[str | None, Variants, list[Entry]]] = field(default_factory=list)
     call: tuple[Run, Variants] | None = None
@@ -43,8 +44,10 @@ class Run:
     procedure: Procedure
     places: Places
     applies: Variants
-    reads: dict[int, Variants] = field(default_factory=dict)
-    facts: dict[int, Variants] = field(default_factory=dict)
+    #: The facts at its beginning and at its end, of those that it looked at or changed.
+    before: dict[int, Variants] = field(default_factory=dict)
+    after: dict[int, Variants] = field(default_factory=dict)
+    touched: frozenset[int] = frozenset()
     faults: list[Fault] = field(default_factory=list)
     lines: list[Line] = field(default_factory=list)
     openings: list[Opening] = field(default_factory=list)
@@ -53,3 +56,14 @@ class Run:
     followed: list[Run] = field(default_factory=list)
     #: Of a closing half: the calls that were mirrored in it (opening half, closing half, where), in that order.
     mirrored: list[tuple[Run, Run, Variants]] = field(default_factory=list)
+
+    def begins_with(self, entry: dict[int, Variants]) -> bool:
+        """Would it go the same way from these facts?"""
+        before, touched = self.before, self.touched
+        same = 0
+        for fact, true in entry.items():
+            if fact in touched:
+                if before.get(fact) is not true:
+                    return False
+                same += 1
+        return same == len(before)

@@ -2,60 +2,74 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from ..machines.variants import Variants
 
 __all__ = ["State"]
 
 
 class State:
-    """Facts by number. A fact that nobody touched is what it was outside; outside everything it is false.
+    """Facts by number. A fact that is not among `facts` is true nowhere.
 
-    A procedure that is called looks at the caller's facts through `outer`, on the variants `live`. What it looked at is
-    kept in `reads`, so that its outcome can be used again wherever the same facts are found. Off `live` a fact does
-    not matter; there it is taken to be whatever makes it plainest.
+    `touched` holds every fact that was looked at or changed: what follows depends on these alone.
     """
 
-    __slots__ = ("facts", "live", "none", "outer", "reads", "universe")
+    __slots__ = ("facts", "none", "touched")
 
-    def __init__(
-        self, universe: Variants, none: Variants, outer: State | None = None, live: Variants | None = None
-    ) -> None:
-        self.universe, self.none, self.outer, self.live = universe, none, outer, live
-        self.facts: dict[int, Variants] = {}
-        self.reads: dict[int, Variants] = {}
+    def __init__(self, none: Variants, facts: dict[int, Variants] | None = None) -> None:
+        self.none = none
+        self.facts: dict[int, Variants] = {} if facts is None else facts
+        self.touched: set[int] = set()
 
     def get(self, fact: int) -> Variants:
         """The variants on which a fact is true."""
-        known = self.facts.get(fact)
-        if known is None:
-            known = self.facts[fact] = self.reads[fact] = self.seen(fact)
-        return known
-
-    def seen(self, fact: int) -> Variants:
-        """What the caller knows of a fact, made plain off `live`."""
-        if self.outer is None:
-            return self.none
-        outside = self.outer.get(fact)
-        if not outside:
-            return outside
-        assert self.live is not None
-        inside = outside & self.live
-        return self.universe if inside is self.live else inside
+        self.touched.add(fact)
+        return self.facts.get(fact, self.none)
 
     def put(self, fact: int, variants: Variants) -> None:
         """A fact is now true on just these variants."""
-        self.facts[fact] = variants
+        self.touched.add(fact)
+        if variants:
+            self.facts[fact] = variants
+        else:
+            self.facts.pop(fact, None)
 
     def add(self, fact: int, variants: Variants) -> None:
         """A fact becomes true on these variants."""
-        self.facts[fact] = self.get(fact) | variants
+        if variants:
+            self.touched.add(fact)
+            known = self.facts.get(fact)
+            self.facts[fact] = variants if known is None else known | variants
 
     def drop(self, fact: int, variants: Variants) -> None:
         """A fact becomes false on these variants."""
-        known = self.get(fact)
-        if known:
-            self.facts[fact] = known - variants
+        self.touched.add(fact)
+        known = self.facts.get(fact)
+        if known is not None:
+            self.put(fact, known - variants)
 
-    def agrees(self, reads: dict[int, Variants]) -> bool:
-        """Would whoever looked at these facts have found the same here?"""
-        return all(self.seen(fact) is found for fact, found in reads.items())
+    def entry(self, live: Variants, every: Variants) -> dict[int, Variants]:
+        """The facts as somebody sees them who is called on `live`.
+
+        Off `live` a fact does not matter; there it is taken to be whatever makes it plainest, so that what was found
+        out in one call serves in others.
+        """
+        seen = {}
+        for fact, true in self.facts.items():
+            inside = true & live
+            if inside:
+                seen[fact] = every if inside is live else inside
+        return seen
+
+    def take_over(
+        self, before: dict[int, Variants], after: dict[int, Variants], touched: Iterable[int], live: Variants
+    ) -> None:
+        """What changed between `before` and `after` in a call on `live` has changed here."""
+        self.touched.update(touched)
+        for fact, now in after.items():
+            if before.get(fact) is not now:
+                self.put(fact, (self.facts.get(fact, self.none) - live) | (now & live))
+        for fact in before:
+            if fact not in after:
+                self.put(fact, self.facts.get(fact, self.none) - live)

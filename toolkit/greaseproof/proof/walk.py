@@ -175,7 +175,7 @@ class Walk(Acting):
             elif fitted and isinstance(need, Fitted):
                 for ref in need.fitted:
                     thing = self.prover.shop.thing(self.procedure, ref.id)
-                    for item in self.items.here(thing, ref, places) if isinstance(thing, Part) else ():
+                    for item in self.items.here(thing, ref.place, places) if isinstance(thing, Part) else ():
                         self.fault(
                             "not-fitted",
                             path,
@@ -229,11 +229,11 @@ class Walk(Acting):
                 concerned &= there
             for ref in row.needs:
                 self.check_condition(ref, concerned, places, step, path, str(number))
-        acts = self.prover.acts(plan, places)
-        entry = Entry(plan, done, places, acts)
+        acts, mirror = self.prover.acts(plan, places)
+        entry = Entry(plan, done, places, mirror)
         told: list[Act] = []
         for control, setting in plan.sets:
-            for item in self.items.all_places(control):
+            for item in self.items.here(control, None, places):
                 on = done & item.there
                 self.put_at(item, setting, on)
                 if on:
@@ -327,7 +327,7 @@ class Walk(Acting):
         self.take_over(self.prover.works(run, closing, self.state, on), on, path)
 
     def take_over(self, run: Run, on: Variants, path: tuple[str, ...]) -> None:
-        self.prover.take_over(self.state, run.facts, run.reads, on)
+        self.state.take_over(run.before, run.after, run.touched, on)
         for fault in run.faults:
             seen = fault.under(path, on)
             if seen.variants:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import re
 from collections.abc import Iterator, Mapping as AnyMapping
+from contextlib import contextmanager
 from functools import cache
 from importlib.resources import files as package_files
 from posixpath import basename, dirname
@@ -19,7 +20,7 @@ from .model import (
 )
 from .kinds import Differing
 
-__all__ = ["Shop", "read_manual"]
+__all__ = ["Shop", "read_manual", "without_collecting"]
 
 #: Files of the manual's own folder, by name, and what an author keeps in them.
 FILES = {
@@ -76,10 +77,17 @@ class Shop:
 
 def read_manual(files: AnyMapping[str, str | bytes]) -> tuple[Shop, list[Finding]]:
     """Read every file of one manual. `files`: path -> text, paths with `/`; other than `.yaml` files are passed over."""
-    collecting = gc.isenabled()
-    gc.disable()  # a third of the time of reading otherwise; nothing read here is garbage
-    try:
+    with without_collecting():
         return ManualReader(files).read()
+
+
+@contextmanager
+def without_collecting() -> Iterator[None]:
+    """Leave the search for garbage off: a third of the time otherwise, and what is made here is kept."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
     finally:
         if collecting:
             gc.enable()
@@ -261,6 +269,7 @@ class ManualReader:
                 because=(Related(other.span(), "is called so too"),),
                 mend="give one of them another name, or use the shared one",
             ))
+        thing.subject = f"{thing.owner}/{thing.id}" if thing.owner else thing.id
         things[thing.id] = thing
 
     # ------------------------------------------------------------------------------------------- procedures

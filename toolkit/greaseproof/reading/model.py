@@ -316,10 +316,8 @@ class Thing(Sourced, called="a thing"):
     #: The procedure that it belongs to; empty if it is shared.
     owner: str = ""
 
-    @property
-    def subject(self) -> str:
-        """How it is told from every other thing: `NAME`, or `PROCEDURE/NAME`."""
-        return f"{self.owner}/{self.id}" if self.owner else self.id
+    #: How it is told from every other thing: `NAME`, or `PROCEDURE/NAME`.
+    subject: str = ""
 
 
 class Part(Thing, called="a part"):

@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
 
 from ..finding import Level, Related
+from ..machines.resolve import Case
+from ..machines.variants import Variants
 from ..proof import Proofs
+from ..reading.kinds import LOOK
 from ..reading.model import Fixing
 from . import Found, rule
 
@@ -48,33 +53,58 @@ def one_thing_two_sizes(proofs: Proofs) -> Iterator[Found]:
             if isinstance(thing, Fixing):
                 by_name.setdefault(thing.id, []).append(thing)
     for fixings in by_name.values():
-        for at, later in enumerate(fixings):
-            for earlier in fixings[:at]:
-                yield from differing(earlier, later, proofs)
+        if len(fixings) > 1:
+            for key in SIZES:
+                yield from differing(fixings, key, proofs)
 
 
-def differing(earlier: Fixing, later: Fixing, proofs: Proofs) -> Iterator[Found]:
-    """Where two fixings of one name differ."""
-    shop, resolver = proofs.shop, proofs.resolver
-    first, second = shop.procedures[earlier.owner], shop.procedures[later.owner]
-    shared = (
-        resolver.applies(first) & resolver.applies(second) & resolver.there(earlier) & resolver.there(later)
-    )
-    if not shared:
-        return
-    for key in SIZES:
-        one, other = getattr(earlier, key), getattr(later, key)
-        for a in resolver.cases(one):
-            for b in resolver.cases(other):
-                both = shared & a.variants & b.variants
-                if both and str(a.value) != str(b.value) and "look" not in (str(a.value), str(b.value)):
-                    yield Found(
-                        at=later.place(b.node),
-                        variants=both,
-                        within=shared,
-                        procedure=second.id,
-                        wrong=f"`{key}` of {later.id.replace('-', ' ')} is {b.value} here and {a.value} in `{first.id}`",
-                        because=(Related(earlier.place(a.node), f"says `{a.value}`"),),
-                        mend="declare it once in parts.yaml, or give the two different names",
-                    )
-                    return
+@dataclass(slots=True)
+class Given:
+    """One value that a fixing is given, and the variants on which it is this."""
+
+    fixing: Fixing
+    case: Case
+    variants: Variants
+
+
+def differing(fixings: list[Fixing], key: str, proofs: Proofs) -> Iterator[Found]:
+    """Where fixings of one name are given different values; of each two values the first place is told."""
+    by_value: dict[str, list[Given]] = {}
+    for fixing in fixings:
+        within = None
+        for case in proofs.resolver.cases(getattr(fixing, key)):
+            if case.value is LOOK:
+                continue
+            if within is None:
+                procedure = proofs.shop.procedures[fixing.owner]
+                within = proofs.resolver.applies(procedure) & proofs.resolver.there(fixing)
+            by_value.setdefault(str(case.value), []).append(Given(fixing, case, within & case.variants))
+    for other, value in combinations(by_value, 2):
+        clash = next(clashes(by_value[other], by_value[value], proofs), None)
+        if clash is not None:
+            earlier, later, both = clash
+            owner = earlier.fixing.owner
+            yield Found(
+                at=later.fixing.place(later.case.node),
+                variants=both,
+                within=later.variants,
+                procedure=later.fixing.owner,
+                wrong=f"`{key}` of {later.fixing.id.replace('-', ' ')} is {value} here and {other} in `{owner}`",
+                because=(Related(earlier.fixing.place(earlier.case.node), f"says `{other}`"),),
+                mend="declare it once in parts.yaml, or give the two different names",
+            )
+
+
+def clashes(
+    one: list[Given], another: list[Given], proofs: Proofs
+) -> Iterator[tuple[Given, Given, Variants]]:
+    """Pairs with different values that meet on some machine."""
+    somewhere = proofs.resolver.none
+    for given in one:
+        somewhere |= given.variants
+    for later in another:
+        if later.variants & somewhere:
+            for earlier in one:
+                both = earlier.variants & later.variants
+                if both and earlier.fixing is not later.fixing:
+                    yield earlier, later, both
