@@ -50,14 +50,28 @@ def only_inline(words: str | None) -> str:
     return f' <span class="gp-only-inline">only: {escape(words)}</span>' if words else ""
 
 
-def figures(values: Iterable[Figure], tag: str = "li") -> str:
-    """Figures, each with the machines that it is for before it."""
+def figures(values: Iterable[Figure]) -> str:
+    """Figures, each for fewer machines with these above it."""
     return "".join(
-        f'<{tag} class="gp-figure{" gp-differs" if value.only else ""}">'
-        + (f'<span class="gp-only-inline">{escape(value.only)}</span> ' if value.only else "")
-        + f"<span>{figure_text(value.text)}</span></{tag}>"
+        f'<li class="gp-differs">{only(value.only)}{figure_text(value.text)}</li>'
+        if value.only else f"<li>{figure_text(value.text)}</li>"
         for value in values
     )
+
+
+def for_all(values: Iterable[Figure]) -> list[str]:
+    """The figures that are the same on all machines."""
+    return [figure_text(value.text) for value in values if value.only is None]
+
+
+def for_some(values: Iterable[Figure], words: str) -> list[str]:
+    """The figures of some machines."""
+    return [figure_text(value.text) for value in values if value.only == words]
+
+
+def told_apart(*groups: Iterable[Figure]) -> list[str]:
+    """The words by which figures differ, in the order of the first mention."""
+    return list(dict.fromkeys(value.only for group in groups for value in group if value.only))
 
 
 def figure_text(text: str) -> str:
@@ -85,8 +99,11 @@ class Writer:
         after: Link | None = None,
     ) -> str:
         """The whole body. `findings` make it a marked draft; `drawing` is HTML that was made elsewhere."""
-        refit = self.section("closing", "Refitting", self.refitting(page)) if page.refit or page.close else ""
+        heading = "Refitting" if page.refit else "Closing"
+        refit = self.section("closing", heading, self.refitting(page)) if page.refit or page.close else ""
         final = self.section("finally", "Finally", self.rows(page.finally_)) if page.finally_ else ""
+        # Others link to the closing half, whatever it begins with.
+        final = final if refit else f'<div id="closing">{final}</div>'
         return "".join((
             f'<article class="gp" data-procedure="{escape(page.id)}">',
             running_foot(page),
@@ -95,6 +112,7 @@ class Writer:
             f'<p class="gp-notice-line">{escape(page.notice)}</p>' if page.notice else "",
             f'<p class="gp-purpose">{escape(page.purpose)}</p>' if page.purpose else "",
             self.symptoms(page),
+            contents(page, bool(drawing)),
             self.section("before-you-start", "Before you start", self.before(page)),
             drawing,
             self.section("steps", "Steps", self.rows(page.steps)),
@@ -128,19 +146,19 @@ class Writer:
             f'<ul class="gp-plain gp-machines">{machines}</ul>'
         ]
         if page.hazards:
-            parts.append(f"<h3>What can hurt you</h3>{self.signals(page.hazards, where=True)}")
+            parts.append(f"<h3>What can hurt you</h3>{self.hazards(page)}")
         if page.first or page.needs:
             needs = "".join(f"<li>It must already be so: {escape(need)}.</li>" for need in page.needs)
             first = "".join(self.first(each.says, each.how, each.link, each.waiting, each.only) for each in page.first)
             parts.append(f'<h3>What must be so first</h3><ul class="gp-plain">{needs}{first}</ul>')
         ready = ""
         if page.tools:
-            ready += f'<h4>Tools</h4><ul class="gp-plain gp-materials">{self.materials(page.tools)}</ul>'
+            ready += f"<h4>Tools</h4>{self.materials(page.tools)}"
         if page.supplies:
-            ready += f'<h4>Supplies and spares</h4><ul class="gp-plain gp-materials">{self.materials(page.supplies)}</ul>'
+            ready += f"<h4>Supplies and spares</h4>{self.materials(page.supplies)}"
         if page.waste:
-            waste = "; ".join(f"{what}: {where}" for what, where in page.waste)
-            ready += f'<p class="gp-quiet">Waste. {escape(waste)}.</p>'
+            waste = "".join(f"<li>{escape(what)}: {escape(where)}</li>" for what, where in page.waste)
+            ready += f'<h4>Where the waste goes</h4><ul class="gp-plain gp-materials">{waste}</ul>'
         if ready:
             parts.append(f"<h3>What to have ready</h3>{ready}")
         parts.append(f"<h3>Who, and how long</h3>{self.who(page)}")
@@ -154,34 +172,45 @@ class Writer:
         return f"<p>{escape(people + roles + skill + time)}</p>"
 
     def first(self, says: str, how: str | None, link: Link | None, waiting: str | None, only: str | None) -> str:
-        done = f" {escape(how)}" if how else ""
+        done = escape(how) if how else f"{escape(says[:1].upper() + says[1:])}."
         if link is not None:
-            done = f" Do {self.anchor(link)}."
+            done += f" Do {self.anchor(link)}."
         wait = f" This takes {escape(waiting)}." if waiting else ""
-        return f"<li>{escape(says[:1].upper() + says[1:])}.{done}{wait}{only_inline(only)}</li>"
+        return f"<li>{done}{wait}{only_inline(only)}</li>"
 
     def materials(self, materials: Iterable[Material]) -> str:
-        items = []
-        for each in materials:
-            what = f"<b>{figure_text(each.what)}</b>" if each.renew else figure_text(each.what)
-            about = f", {figure_text(each.about)}" if each.about else ""
-            new = " new" if each.renew else ""
-            items.append(f"<li>{what}{about}{',' + new if new else ''}{only_inline(each.only)}</li>")
-        return "".join(items)
+        """What is wanted on all machines, then what some of them want, under their words."""
+        listed = list(materials)
+        groups: list[str] = []
+        for words in dict.fromkeys(["", *(each.only or "" for each in listed)]):
+            items = []
+            for each in listed:
+                if (each.only or "") == words:
+                    what = f"<b>{figure_text(each.what)}</b>, new" if each.renew else figure_text(each.what)
+                    items.append(f"<li>{what}{f', {figure_text(each.about)}' if each.about else ''}</li>")
+            inside = f'<ul class="gp-plain gp-materials">{"".join(items)}</ul>'
+            if items:
+                groups.append(f'<div class="gp-only">{only(words)}{inside}</div>' if words else inside)
+        return "".join(groups)
 
     # ------------------------------------------------------------------------------------------- signal words
+
+    def hazards(self, page: Page) -> str:
+        """This job's own, then those of the procedures that it leads through, under their titles."""
+        parts = []
+        for link in dict.fromkeys([None, *(signal.link for signal in page.hazards)]):
+            signals = [signal for signal in page.hazards if signal.link == link]
+            if signals:
+                heading = f"<h4>In {self.anchor(link)}</h4>" if link is not None else ""
+                parts.append(heading + self.signals(signals, where=link is None))
+        return "".join(parts)
 
     def signals(self, signals: Iterable[Signal], where: bool = False) -> str:
         return "".join(self.signal(signal, where) for signal in signals)
 
     def signal(self, signal: Signal, where: bool) -> str:
         alert = "" if signal.word == "NOTICE" else TRIANGLE
-        at = ""
-        if where and signal.step:
-            if signal.link is None:
-                at = f' <a class="gp-at" href="#{escape(signal.step)}">At its step</a>'
-            else:
-                at = f' <span class="gp-at">In {self.anchor(signal.link)}</span>'
+        at = f' <a class="gp-at" href="#{escape(signal.step)}">At its step</a>' if where and signal.step else ""
         return (
             f'<div class="gp-signal gp-{signal.word.lower()}" role="note">'
             f'<p class="gp-word">{alert}<span>{signal.word}</span></p>'
@@ -274,38 +303,44 @@ class Writer:
         return f'<ul class="gp-acts">{"".join(items)}</ul>' if items else ""
 
     def condition(self, row: ConditionRow) -> str:
-        if row.opens:
-            says = f"Make sure: {escape(row.condition)}."
-            how = f" {escape(row.how)}" if row.how else ""
-            how = f" Do {self.anchor(row.link)}." if row.link is not None else how
+        if row.how is not None:
+            says = escape(row.how)
         else:
-            says = f"No longer needed: {escape(row.condition)}."
-            how = f" {escape(row.how)}" if row.how else ""
-            how = f" Do the refitting of {self.anchor(row.link)}." if row.link is not None else how
+            says = f"{'Make sure' if row.opens else 'Ends here'}: {escape(row.condition)}."
+        if row.link is not None:
+            says += f" Do {'' if row.opens else 'the closing of '}{self.anchor(row.link)}."
         wait = f" This takes {escape(row.waiting)}." if row.waiting else ""
-        inside = self.tick(row.anchor, None, f"{says}{how}{wait}")
+        inside = self.tick(row.anchor, None, f"{says}{wait}")
         return self.item("gp-condition", row.anchor, row.depth, row.only, inside)
 
     def call(self, row: CallRow) -> str:
         if row.closing:
-            says = f"Do the refitting of {self.anchor(row.link)}."
+            says = f"Do the closing of {self.anchor(row.link)}."
         else:
             says = f"{escape(row.says) + ' ' if row.says else ''}Do the steps of {self.anchor(row.link)}."
         why = f'<div class="gp-more"><p class="gp-quiet">Why: {escape(row.why)}</p></div>' if row.why else ""
         return self.item("gp-call", row.anchor, row.depth, row.only, self.tick(row.anchor, row.number, says) + why)
 
     def put_back(self, row: PutBackRow) -> str:
-        renew = "".join(
-            f' <b class="gp-new">{figure_text(value.text)}</b>{only_inline(value.only)}' for value in row.renew
-        )
-        says = f"{escape(row.says)}{' with' + renew if renew else ''}"
-        end = figures(row.ends, "span")
-        body = f'<ul class="gp-values">{figures(row.figures)}</ul>' if row.figures else ""
+        """What goes back; where machines differ, a line for each of their sizes, renewals and torques."""
+        renew = " and ".join(f'<b class="gp-new">{text}</b>' for text in for_all(row.renew))
+        says = f"{escape(row.says)}{f' with {renew}' if renew else ''}"
+        plain = "".join(f"<li>{text}</li>" for text in for_all(row.figures))
+        differing = ""
+        for words in told_apart(row.figures, row.renew, row.ends):
+            new = [f'<b class="gp-new">{text}</b>' for text in for_some(row.renew, words)]
+            left = " · ".join([*for_some(row.figures, words), *new])
+            end = " · ".join(for_some(row.ends, words))
+            differing += (
+                f'<li class="gp-differs">{only(words)}<span class="gp-pair"><span>{left}</span>'
+                f'<span class="gp-end">{end}</span></span></li>'
+            )
+        body = f'<ul class="gp-values">{plain}{differing}</ul>' if plain or differing else ""
         if row.of_step is not None and row.step_anchor is not None:
             signal = f", {row.signal} there" if row.signal else ""
             body += f'<p class="gp-quiet"><a href="#{escape(row.step_anchor)}">See step {row.of_step}</a>{signal}</p>'
         more = f'<div class="gp-more">{body}</div>' if body else ""
-        inside = self.tick(row.anchor, None, says, end) + more
+        inside = self.tick(row.anchor, None, says, " · ".join(for_all(row.ends))) + more
         return self.item("gp-put-back", row.anchor, row.depth, row.only, inside)
 
     def refitting(self, page: Page) -> str:
@@ -323,14 +358,18 @@ class Writer:
     def table(self, kind: str, things: list[ThingRow]) -> str:
         blocks = []
         for thing in things:
-            facts = "".join(
-                f'<div><dt>{escape(label)}</dt><dd>{figures(values, "span")}</dd></div>' for label, values in thing.facts
+            facts = [(label, ", ".join(for_all(values))) for label, values in thing.facts]
+            if thing.source:
+                facts.append(("From", escape(thing.source)))
+            some = "".join(
+                f'<div class="gp-differs">{only(words)}'
+                + fact_list([(label, ", ".join(for_some(values, words))) for label, values in thing.facts]) + "</div>"
+                for words in told_apart(*(values for _, values in thing.facts))
             )
-            source = f"<div><dt>From</dt><dd>{escape(thing.source)}</dd></div>" if thing.source else ""
             differs = " gp-only" if thing.only else ""
             blocks.append(
-                f'<div class="gp-thing{differs}"><h4>{escape(thing.name)}</h4>{only(thing.only)}'
-                f'<dl class="gp-facts">{facts}{source}</dl></div>'
+                f'<div class="gp-thing{differs}"><h4>{escape(thing.name[:1].upper() + thing.name[1:])}</h4>'
+                f"{only(thing.only)}{fact_list(facts)}{some}</div>"
             )
         return f'<h3>{escape(kind)}</h3><div class="gp-things">{"".join(blocks)}</div>'
 
@@ -372,6 +411,12 @@ class Writer:
         return f'<footer class="gp-title-block"><dl>{cells}</dl></footer>'
 
 
+def fact_list(facts: list[tuple[str, str]]) -> str:
+    """Labels and what is written beside them; those beside which nothing stands are left out."""
+    items = "".join(f"<div><dt>{escape(label)}</dt><dd>{value}</dd></div>" for label, value in facts if value)
+    return f'<dl class="gp-facts">{items}</dl>' if items else ""
+
+
 def running_foot(page: Page) -> str:
     """What each printed sheet carries at its foot, as margin boxes of CSS Paged Media: it is not part of the page."""
     revision = f"revision {page.revision}" if page.revision else "no revision stated"
@@ -382,6 +427,17 @@ def running_foot(page: Page) -> str:
         f"<style media=\"print\">@page{{@bottom-left{{content:{left}}}@top-left{{content:{middle}}}"
         f"@top-right{{content:{state}}}}}</style>"
     )
+
+
+def contents(page: Page, drawing: bool) -> str:
+    """The parts of the page, for a thumb."""
+    parts = [
+        ("before-you-start", "Before you start", True), ("diagram", "At a glance", drawing), ("steps", "Steps", True),
+        ("closing", "Refitting" if page.refit else "Closing", bool(page.refit or page.close)),
+        ("finally", "Finally", bool(page.finally_)), ("things", "Sizes", bool(page.things)),
+    ]
+    links = "".join(f'<a href="#{id}">{title}</a>' for id, title, there in parts if there)
+    return f'<nav class="gp-contents" aria-label="Parts of this page">{links}</nav>'
 
 
 def draft(page: Page, findings: tuple[str, ...]) -> str:

@@ -196,7 +196,9 @@ class Publisher:
         taken out, so that an unchanged page is unchanged.
         """
         path = Path(self.app.doctreedir) / "greaseproof-shell.html"
-        context = {"title": TITLE, "body": BODY, "display_toc": False, "toc": ""}
+        context = {
+            "title": TITLE, "body": BODY, "display_toc": False, "toc": "", "theme_secondary_sidebar_items": [],
+        }
         builder.handle_page(name, context, "page.html", outfilename=str(path))
         text = path.read_text(encoding="utf-8")
         path.unlink()

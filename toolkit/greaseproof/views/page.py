@@ -719,7 +719,7 @@ class Composer:
                 there = on & self.resolver.there(fixing)
                 yield from self.figures(fixing, there, torque) if there else ()
             if thing.end and not thing.fixing:
-                yield Figure(thing.end, None)
+                yield Figure(f"end: {thing.end}", None)
         elif isinstance(thing, Fixing):
             values = [thing.thread, thing.across_flats, thing.drive]
             for there, parts, hint in self.together([*values, *([thing.torque] if torque else [])], on):

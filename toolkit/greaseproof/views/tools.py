@@ -71,10 +71,19 @@ def needs(manual: Proofs, procedure: Procedure) -> list[ToolNeed]:
     What procedures that it calls or that open its conditions need is theirs: see `whole_needs`.
     Empty where the procedure could not be followed.
     """
+    known: list[ToolNeed] | None = manual.views.get(("tools", procedure.id))
+    if known is None:
+        known = manual.views["tools", procedure.id] = worked_out(manual, procedure)
+    return known
+
+
+def worked_out(manual: Proofs, procedure: Procedure) -> list[ToolNeed]:
     proof = manual.proof(procedure.id)
     if proof is None:
         return []
-    store = Store(manual.shop)
+    store: Store | None = manual.views.get("store")
+    if store is None:
+        store = manual.views["store"] = Store(manual.shop)
     found: dict[tuple[Any, ...], ToolNeed] = {}
     for line in proof.lines:
         if line.step is None or line.kind in ("open", "close", "round"):
