@@ -37,7 +37,20 @@ class Refusal(click.ClickException):
         click.echo(f"greaseproof: {self.format_message()}", file=file or sys.stderr)
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
+class Commands(click.Group):
+    """The commands. What the system refuses is told in words."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except BrokenPipeError:
+            raise  # whoever read along has gone; click knows what to do
+        except OSError as error:
+            what = f"{error.filename}: {error.strerror}" if error.filename and error.strerror else str(error)
+            raise Refusal(what) from None
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
 @click.version_option(__version__, message="%(prog)s %(version)s")
 def cli() -> None:
     """Workshop procedures, written once and proven for every machine they cover."""
@@ -50,8 +63,6 @@ def main() -> None:
             stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
     try:
         cli.main(prog_name="greaseproof")
-    except OSError as error:
-        click.echo(f"greaseproof: {in_words(error)}", err=True)
     except Exception as error:
         if os.environ.get("GREASEPROOF_TRACEBACK"):
             raise
@@ -62,11 +73,6 @@ def main() -> None:
             err=True,
         )
     sys.exit(2)
-
-
-def in_words(error: OSError) -> str:
-    """What the system says went wrong, and where."""
-    return f"{error.filename}: {error.strerror}" if error.filename and error.strerror else str(error)
 
 
 # ------------------------------------------------------------------------------------------------ the manual
@@ -86,7 +92,7 @@ def find_manual(given: Path | None, start: Path | None = None) -> Path:
         if found is None:
             raise Refusal(f"there is no manual in {given}: neither manual.yaml nor a folder `procedures`")
         return shown_path(found)
-    start = (start or Path.cwd()).absolute()
+    start = plain_path(start or Path.cwd())
     for folder in (start, *start.parents):
         found = manual_in(folder) if folder.is_dir() else None
         if found is not None:
@@ -207,13 +213,14 @@ def new(id: str, title: str | None, system: str | None, folder: Path | None) -> 
 )
 @click.option("--advice", is_flag=True, help="Tell every piece of advice, not only how many there are.")
 @click.option(
-    "--output", metavar="FILE", type=click.Path(path_type=Path), help="Write to FILE, and print only the counts.",
+    "--output", metavar="FILE", type=click.Path(path_type=Path), help="Write to FILE; print only counts.",
 )
 @manual_option
 def check(paths: tuple[str, ...], form: str, advice: bool, output: Path | None, folder: Path | None) -> None:
     """Prove the manual for every machine it covers.
 
-    The whole manual is read. A PATH is a file, a folder or a procedure's ID; only what is about these is told.
+    The whole manual is read. A PATH is a file, a folder or a procedure's ID: then only what is about
+    these is told.
 
     Exit code: 0, no errors; 1, errors; 2, it could not run.
     """
@@ -227,6 +234,7 @@ def check(paths: tuple[str, ...], form: str, advice: bool, output: Path | None, 
         report = narrowed(report, wanted_files(paths, manual, report))
     colour = output is None and colour_wanted()
     text = rendered(report, form, advice=advice, colour=colour)
+    text = text.encode("utf-8", "replace").decode()  # a file's name need not be UTF-8
     if output is None:
         click.echo(text, nl=False, color=colour)
     else:
@@ -316,7 +324,7 @@ def rule_list(rules: Iterable[Rule]) -> str:
 
 
 @cli.command()
-@click.option("--draft", is_flag=True, help="Show drafts too, marked as such.")
+@click.option("--draft", is_flag=True, help="Build in spite of errors; pages with any are marked.")
 @click.option("--strict", is_flag=True, help="Any warning is an error.")
 @click.option("--no-diagrams", is_flag=True, help="Draw nothing: quicker, for a look at the words.")
 @manual_option
@@ -338,12 +346,13 @@ def build(draft: bool, strict: bool, no_diagrams: bool, folder: Path | None) -> 
     if told:
         click.echo(findings_text(told, colour=colour_wanted()), color=colour_wanted())
     click.echo(summary_line(report))
-    if code:
+    if code == 2 or (code and not draft):
         click.echo("not built: mend what stands above first")
         sys.exit(code)
     began = time.perf_counter()
     click.echo("building the site ...")
-    settings = {"GREASEPROOF_DRAFT": draft, "GREASEPROOF_NO_DIAGRAMS": no_diagrams}
+    settings = {"greaseproof_draft": True} if draft else {}
+    settings |= {"greaseproof_diagrams": False} if no_diagrams else {}
     warnings, failed = built(book, strict=strict, settings=settings)
     if warnings:
         click.echo(warnings, err=True)
@@ -351,34 +360,35 @@ def build(draft: bool, strict: bool, no_diagrams: bool, folder: Path | None) -> 
         click.echo("not built: mend what stands above first")
         sys.exit(1)
     site = book / "_build" / "html"
-    pages = counted(sum(1 for _ in site.rglob("*.html")), "page")
+    pages = counted(sum("_static" not in page.parts for page in site.rglob("*.html")), "page")
     click.echo(f"{pages} in {time.perf_counter() - began:.1f} s. Open {(site / 'index.html').as_posix()}")
 
 
 #: Jupyter Book's build, in a process of its own, since it patches what Sphinx keeps for the whole process.
 #: Without a conf.py, as `jupyter-book build` does it, and saying only what is wrong.
 BUILD = """
-import sys
+import json, sys
 from pathlib import Path
 from jupyter_book.sphinx import build_sphinx
-book = Path(sys.argv[1]).absolute()
+book, strict, settings = json.loads(sys.argv[1])
+book = Path(book)
+settings |= {"external_toc_path": (book / "_toc.yml").as_posix(), "latex_individualpages": False}
 result = build_sphinx(
-    book, book / "_build" / "html", noconfig=True, path_config=book / "_config.yml", quiet=True,
-    confoverrides={"external_toc_path": (book / "_toc.yml").as_posix(), "latex_individualpages": False},
-    warningiserror="strict" in sys.argv[2:], keep_going=True,
+    book, book / "_build" / "html", noconfig=True, path_config=book / "_config.yml", confoverrides=settings,
+    warningiserror=strict, keep_going=True, quiet=True,
 )
 sys.exit(1 if result else 0)
 """
 
 
 def built(book: Path, *, strict: bool, settings: dict[str, bool]) -> tuple[str, bool]:
-    """Build a book. Gives what Sphinx had to say, and whether it failed."""
-    environment = {name: value for name, value in os.environ.items() if name not in settings}
-    environment |= {name: "1" for name, on in settings.items() if on} | {"PYTHONUTF8": "1"}
+    """Build a book; `settings` go before its own. Gives what Sphinx had to say, and whether it failed."""
+    import json
+
+    asked = json.dumps([str(plain_path(book)), strict, settings])
     done = subprocess.run(
-        [sys.executable, "-c", BUILD, str(book), *(["strict"] if strict else [])],
-        env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, encoding="utf-8", errors="replace",
-        check=False,
+        [sys.executable, "-c", BUILD, asked], env=os.environ | {"PYTHONUTF8": "1"}, stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT, encoding="utf-8", errors="replace", check=False,
     )
     return click.unstyle(done.stdout).strip(), done.returncode != 0
 
@@ -386,7 +396,7 @@ def built(book: Path, *, strict: bool, settings: dict[str, bool]) -> tuple[str, 
 @cli.command(short_help="Print the JSON Schema of a kind of file, for editors.")
 @click.argument("kind", metavar="[KIND]", required=False)
 @click.option(
-    "--write", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write KIND.json, or all, into DIR.",
+    "--write", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write it, or all, into DIR.",
 )
 def schema(kind: str | None, folder: Path | None) -> None:
     """Print the JSON Schema of one kind of file, for editors; or list the kinds.

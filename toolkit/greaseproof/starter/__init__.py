@@ -17,8 +17,8 @@ PLAIN = re.compile(r"[A-Za-z][\w ,.()’'/-]*", re.ASCII)
 def start(folder: Path) -> list[Path]:
     """Write a small manual into an empty folder, made if it is not there. Gives the files written.
 
-    Raises: FileExistsError, if there is anything in the folder; NotADirectoryError, if it is a file; OSError, if
-    it cannot be written, and then what was written is taken away again.
+    Raises: FileExistsError, if there is anything in the folder; NotADirectoryError, if it is a file; OSError,
+    if it cannot be written, and then what was written is taken away again.
     """
     if folder.exists() and not folder.is_dir():
         raise NotADirectoryError(f"{folder} is a file")

@@ -1,0 +1,94 @@
+"""What an author begins with is sound, and agrees with the schema."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from greaseproof.manual import load
+from greaseproof.reading.build import FILES
+from greaseproof.reading.schema import schema
+from greaseproof.starter import new_procedure, start, write_new
+from jsonschema import Draft7Validator
+
+
+def test_started_manual_is_sound(tmp_path: Path) -> None:
+    """Nothing is found in it, not even advice, and each of its procedures is proven."""
+    start(tmp_path / "shed")
+    manual = load(tmp_path / "shed/procedures")
+    report = manual.report()
+
+    assert [] == report.findings
+    assert list(manual.shop.procedures) == [proof.procedure.id for proof in manual.proofs()]
+    assert 2 == len(manual.shop.machines)
+
+
+def test_every_file_of_a_manual_is_shown(tmp_path: Path) -> None:
+    """A beginner sees one of each file, and each of them says what it is for."""
+    start(tmp_path / "shed")
+    home = tmp_path / "shed/procedures"
+
+    assert set(FILES) == {path.name for path in home.glob("*.yaml")}
+    assert [] == [path.name for path in home.glob("*.yaml") if not path.read_text("utf-8").startswith("# ")]
+
+
+@pytest.mark.parametrize(
+    "title", ["Renew the belt", "yes", "1954", 'A: "b" # c \\ d', "- x", "·", "a\tb", "{x}"]
+)
+def test_a_title_comes_back_as_given(title: str) -> None:
+    """Whatever the title, the pattern is read with it, holds against the schema, and keeps its comments."""
+    text = new_procedure("belt", title, "drive")
+    data = yaml.load(text, yaml.BaseLoader)
+
+    assert title == data["title"]
+    assert "drive" == data["system"]
+    assert Draft7Validator(schema("procedure")).is_valid(data)
+    assert "TITLE" not in text
+    assert "PART" not in text
+
+
+def settings(config: Any, path: tuple[str, ...] = ()) -> dict[tuple[str, ...], Any]:
+    """Path of keys -> value, for every setting of a book that is no mapping."""
+    if not isinstance(config, dict):
+        return {path: config}
+    return {name: value for key, below in config.items() for name, value in settings(below, (*path, key)).items()}
+
+
+def test_the_started_book_is_set_up_like_ours(tmp_path: Path) -> None:
+    """Each setting but title and author is in the demonstration's book, which asks no other server for a thing."""
+    start(tmp_path)
+    ours = settings(yaml.safe_load((Path(__file__).parents[2] / "book/_config.yml").read_text("utf-8")))
+    started = settings(yaml.safe_load((tmp_path / "book/_config.yml").read_text("utf-8")))
+    strange = {path for path, value in started.items() if path not in ours or ours[path] != value}
+
+    assert {("title",), ("author",)} == strange
+
+
+def test_a_file_is_never_written_over(tmp_path: Path) -> None:
+    """A file that is there stays as it is."""
+    path = tmp_path / "a.yaml"
+    path.write_bytes(b"mine")
+
+    with pytest.raises(FileExistsError):
+        write_new(path, b"yours")
+    assert b"mine" == path.read_bytes()
+
+
+def test_a_start_that_fails_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """If the fifth file cannot be written, the four before it are taken away again."""
+    written: list[Path] = []
+
+    def full(path: Path, content: bytes) -> None:
+        if len(written) == 4:
+            raise OSError(28, "No space left on device", str(path))
+        write_new(path, content)
+        written.append(path)
+
+    monkeypatch.setattr("greaseproof.starter.write_new", full)
+
+    with pytest.raises(OSError, match="No space left"):
+        start(tmp_path / "shed")
+    assert 4 == len(written)
+    assert [] == [path for path in tmp_path.rglob("*") if path.is_file()]
