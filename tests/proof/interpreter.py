@@ -467,8 +467,17 @@ class Job:
         return [
             At(thing, one)
             for thing in self.shop.things.values() if not isinstance(thing, Control) and self.is_there(thing)
-            for one in places_named(thing.places, None, place) if selects(selector, At(thing, one))
+            for one in thing.places or ("",)
+            if selects(selector, At(thing, one)) and self.is_meant(selector, At(thing, one), place)
         ]
+
+    @staticmethod
+    def is_meant(selector: Selector, at: At, place: str) -> bool:
+        """Is a clause about this place of a thing? The place written with it, else the condition's own, else any."""
+        written = {ref.place for ref in selector.things if ref.id == at.thing.id}
+        return at.place in written or (
+            (None in written or not written) and at.place in places_named(at.thing.places, None, place)
+        )
 
     def controls(self, clause: Meaning, place: str) -> list[tuple[At, str]]:
         """The controls that a clause names, those that are there, and their settings.
@@ -879,7 +888,7 @@ def names_in(step: Step, key: str) -> list[tuple[str, str | None]]:
 def selects(selector: Selector, at: At) -> bool:
     """Is the thing picked out? What a selector does not mention it does not ask for."""
     thing = at.thing
-    kind = thing.kind if isinstance(thing, Fixing | Connection) else None
+    kind = thing.kind if isinstance(thing, Fixing | Connection | Fluid) else None
     role = thing.role if isinstance(thing, Connection) else None
     by_name = not thing.owner and any(
         ref.id == thing.id and ref.place in (None, at.place) for ref in selector.things

@@ -318,8 +318,8 @@ class Author:
                 clause[key] = self.selector(of_procedures=False)
         return clause
 
-    def selector(self, group: str = "", *, of_procedures: bool = True) -> Any:
-        """What picks out shared things; of one group if that is given."""
+    def selector(self, group: str = "", *, of_procedures: bool = True, places: bool = True) -> Any:
+        """What picks out shared things; of one group if that is given. The policy names no places."""
         groups = [group] if group else ["fixings", "connections", "parts", "fluids"]
         draw = self.rng.random()
         if draw < 0.35 and "connections" in groups:
@@ -334,7 +334,7 @@ class Author:
         if draw < 0.6 and of_procedures:
             return "any"
         names = [name for g in groups for name in self.shared[g]]
-        refs = [self.ref(name) for name in self.some(names)]
+        refs = [self.ref(name) if places else name for name in self.some(names)]
         return {"things": refs} if self.chance(0.3) else refs
 
     def condition_refs(self, names: list[str], most: int = 2) -> list[Any]:
@@ -358,12 +358,12 @@ class Author:
                 ("remove", "parts"), ("drain", "fluids"),
             )
             for action, group in self.some(actions, 1, 2 if self.chance(0.2) else 1):
-                step[action] = self.selector(group)
+                step[action] = self.selector(group, places=False)
             if self.chance(0.15):
                 step["where"] = self.rng.choice(("inside", "under"))
             row: Entry = {"step": step}
             if self.chance(0.4):
-                row["except"] = self.selector(of_procedures=False)
+                row["except"] = self.selector(of_procedures=False, places=False)
             row["needs"] = self.one_or_list(self.condition_refs(list(self.conditions), 1))
             row |= {"because": "It could fall.", "source": "common practice, no source"}
             rows.append(row)

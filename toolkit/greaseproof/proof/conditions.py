@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from ..machines.resolve import Resolver
 from ..machines.variants import Variants
 from ..reading.build import Shop
@@ -20,6 +22,8 @@ class Conditions:
         self.shop, self.resolver, self.items = shop, resolver, items
         self.none = resolver.none
         self._meanings: dict[str, list[tuple[Variants, Meaning]]] = {}
+        self._against: dict[tuple[str, str | None], list[tuple[Condition, str | None]]] = {}
+        self._lost_by: dict[tuple[str, str | None], list[tuple[Condition, str | None]]] = {}
 
     def holds(self, condition: Condition, place: str | None, state: State) -> Variants:
         """The variants on which a condition holds now."""
@@ -55,10 +59,11 @@ class Conditions:
     def meant(self, selector: Selector, place: str | None) -> list[Item]:
         """The things that a condition speaks of; at its own place, for one that has places."""
         found: list[Item] = []
-        for thing in self.items.picked(selector):
-            if isinstance(thing, Control):
-                continue
-            found.extend(self.meant_places(thing, place))
+        for thing, written in self.items.picked(selector):
+            if written is not None:
+                found.extend([self.items.item(thing, written)] if written in thing.places else [])
+            elif not isinstance(thing, Control):
+                found.extend(self.meant_places(thing, place))
         return found
 
     def meant_settings(self, meaning: Meaning, place: str | None) -> list[tuple[Item, str]]:
@@ -86,6 +91,34 @@ class Conditions:
                 return (place,)
         return condition.places
 
+    def against(self, made: Condition, place: str | None) -> list[tuple[Condition, str | None]]:
+        """The conditions, with their places, that must not hold when this one is made at this place."""
+        known = self._against.get((made.id, place))
+        if known is None:
+            found: dict[tuple[str, str | None], Condition] = {}
+            for ref in made.against:
+                other = self.shop.conditions.get(ref.id)
+                if other is not None:
+                    places = same_place(other, place) if ref.place is None else (ref.place,)
+                    found.update({(other.id, each): other for each in places})
+            for other in self.shop.conditions.values():
+                if names(other.against, made, place):
+                    found.update({(other.id, each): other for each in same_place(other, place)})
+            known = self._against[made.id, place] = [(other, each) for (_, each), other in found.items()]
+        return known
+
+    def lost_by(self, made: Condition, place: str | None) -> list[tuple[Condition, str | None]]:
+        """The conditions without meaning, with their places, that cease to hold when this one is made at this place."""
+        known = self._lost_by.get((made.id, place))
+        if known is None:
+            known = self._lost_by[made.id, place] = [
+                (other, each)
+                for other in self.shop.conditions.values()
+                if other.means is None and names(other.lost_by, made, place)
+                for each in same_place(other, place)
+            ]
+        return known
+
     def disturbed(self, item: Item, state: State) -> Variants:
         """The variants on which a thing is not as found."""
         found = self.none
@@ -104,3 +137,8 @@ def same_place(other: Condition, place: str | None) -> tuple[str | None, ...]:
     if not other.places:
         return (None,)
     return (place,) if place in other.places else other.places
+
+
+def names(refs: Iterable[Ref], made: Condition, place: str | None) -> bool:
+    """Is the condition that is made at this place among these?"""
+    return any(ref.id == made.id and ref.place in (None, place) for ref in refs)

@@ -62,7 +62,7 @@ class Items:
         self.of_fact: list[Item | tuple[str, str | None]] = []
         self._conditions: dict[tuple[str, str | None], int] = {}
         self._joins: dict[tuple[str, str | None, str], list[Item]] = {}
-        self._picked: dict[int, list[Thing]] = {}
+        self._picked: dict[int, list[tuple[Thing, str | None]]] = {}
         self._covering = _index(shop.things.values())
         self._own_covering: dict[str, tuple[dict[str, list[Part]], dict[str, list[Connection]]]] = {}
 
@@ -115,14 +115,14 @@ class Items:
             for ref in named_refs(item.thing, key):
                 other = self.shop.thing(owner, ref.id)
                 if isinstance(other, NAMES[key]):
-                    known.extend(self.related(item, other, ref))
+                    known.extend(self.related(item, other, ref.place))
             item.named[key] = known
         return known
 
-    def related(self, item: Item, other: Thing, ref: Ref) -> list[Item]:
-        """Which places of another thing an item means when it names it."""
-        if ref.place is not None:
-            return [self.item(other, ref.place)] if ref.place in other.places else []
+    def related(self, item: Item, other: Thing, named: str | None) -> list[Item]:
+        """Which places of another thing an item means when it names it, perhaps at a place."""
+        if named is not None:
+            return [self.item(other, named)] if named in other.places else []
         if item.place is not None and item.place in other.places:
             return [self.item(other, item.place)]
         return self.all_places(other)
@@ -159,27 +159,33 @@ class Items:
                 owner = self.shop.procedures.get(connection.owner)
                 if self.shop.thing(owner, name) is not item.thing:
                     continue
-                ends = self.related(item, connection, Ref(connection.id, connection.node))
-                known.extend(end for end in ends if end not in known)
+                for end in self.all_places(connection):
+                    meant = self.related(end, item.thing, None)
+                    if item in meant and end not in known:
+                        known.append(end)
             self._joins[item.thing.subject, item.place, procedure.id] = known
         return known
 
-    def picked(self, selector: Selector) -> list[Thing]:
-        """The shared things that a selector picks out, in order of name."""
+    def picked(self, selector: Selector) -> list[tuple[Thing, str | None]]:
+        """The shared things that a meaning picks out, each with the place written with it."""
         known = self._picked.get(id(selector))
         if known is None:
-            named = [self.shop.things[ref.id] for ref in selector.things if ref.id in self.shop.things]
-            if selector.things and not (selector.kind or selector.role):
-                known = named
+            things = self.shop.things
+            if selector.things:
+                known = [
+                    (things[ref.id], ref.place)
+                    for ref in selector.things
+                    if ref.id in things and picks(selector, things[ref.id])
+                ]
             else:
-                known = [thing for thing in self.shop.things.values() if picks(selector, thing)]
+                known = [(thing, None) for thing in things.values() if picks(selector, thing)]
             self._picked[id(selector)] = known
         return known
 
 
 def picks(selector: Selector, thing: Thing) -> bool:
     """Does a selector pick out this thing? One that says nothing picks out everything."""
-    if selector.things and not any(ref.id == thing.id for ref in selector.things):
+    if selector.things and (thing.owner or all(ref.id != thing.id for ref in selector.things)):
         return False
     if selector.kind and getattr(thing, "kind", "") not in selector.kind:
         return False

@@ -57,7 +57,7 @@ DONE_TO: dict[str, tuple[type[Thing], ...]] = {
     "connect": (Connection,),
     "tighten": (Fixing,),
     "fill": (Fluid,),
-    "disturbs": (Part, Fixing, Connection),
+    "disturbs": (Part, Fixing, Connection, Fluid),
 }
 
 #: Keys of a step that may name things without acting on them.
@@ -91,6 +91,7 @@ class Planner:
             (number, row, tuple(action for action in OPPOSITE if getattr(row.step, action) is not None))
             for number, row in enumerate(shop.policy)
         ]
+        self._rows_for_all = any(row.step.where is None and not actions for _, row, actions in self._rows)
 
     def plan(self, step: Step, procedure: Procedure) -> Plan:
         """The plan of a step."""
@@ -121,7 +122,7 @@ class Planner:
             for thing in touched:
                 there |= there_of(thing)
             plan.domain &= there
-        if plan.acts or step.where is not None:
+        if plan.acts or step.where is not None or self._rows_for_all:
             plan.policy = list(self.concerning(plan))
             plan.mirror_policy = list(self.concerning_mirror(plan))
         return plan

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
+from typing import Any
 
 from ..finding import ForVariants
 from ..machines import words
@@ -28,6 +29,8 @@ class Proofs:
         self.prover = Prover(shop, self.resolver)
         self._proofs: dict[str, Proof | None] = {}
         self._mentions: dict[str, Mention] = {}
+        #: What views worked out, for the rules and pages that ask again: each view's own key -> its data.
+        self.views: dict[Hashable, Any] = {}
         #: Procedure -> those that it calls, or that open a condition which it makes sure of.
         self.uses: dict[str, tuple[str, ...]] = {
             id: tuple(dict.fromkeys(self._used_by(procedure))) for id, procedure in shop.procedures.items()
@@ -103,7 +106,8 @@ class Proofs:
         for condition in conditions:
             for case in condition.means.cases if condition.means else ():
                 for selector in (case.value.off, case.value.on):
-                    waiting.extend(self.prover.items.picked(selector) if selector is not None else ())
+                    picked = self.prover.items.picked(selector) if selector is not None else []
+                    waiting.extend(thing for thing, _ in picked)
         while waiting:
             thing = waiting.pop()
             if thing.id not in found:

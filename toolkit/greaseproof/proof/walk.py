@@ -13,7 +13,7 @@ from ..machines.variants import Variants
 from ..reading.kinds import Ref
 from ..reading.model import Condition, Fitted, Part, Procedure, Step
 from .acting import Acting
-from .conditions import same_place, spoken
+from .conditions import spoken
 from .items import Places
 from .outcome import Act, Line
 from .plan import Plan
@@ -141,20 +141,12 @@ class Walk(Acting):
         step: Step | None,
     ) -> None:
         """A condition without meaning begins: what stands against it is a fault, what it ends is lost."""
-        conditions = self.prover.shop.conditions
-        clashing = {ref.id for ref in condition.against}
-        for other in conditions.values():
-            if other.id in clashing or any(ref.id == condition.id for ref in other.against):
-                for other_place in same_place(other, place):
-                    both = self.conditions.holds(other, other_place, self.state) & variants
-                    self.fault(
-                        "clash", path, spoken(condition, place), both, step, spoken(other, other_place)
-                    )
+        for other, other_place in self.conditions.against(condition, place):
+            both = self.conditions.holds(other, other_place, self.state) & variants
+            self.fault("clash", path, spoken(condition, place), both, step, spoken(other, other_place))
         self.state.add(self.items.condition(condition, place), variants)
-        for other in conditions.values():
-            if other.means is None and any(ref.id == condition.id for ref in other.lost_by):
-                for other_place in same_place(other, place):
-                    self.state.drop(self.items.condition(other, other_place), variants)
+        for other, other_place in self.conditions.lost_by(condition, place):
+            self.state.drop(self.items.condition(other, other_place), variants)
 
     # ----------------------------------------------------------------------------------------------- checking
 

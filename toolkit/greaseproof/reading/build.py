@@ -210,6 +210,8 @@ class ManualReader:
     def check_has(self, has: dict[str, list[str]], record: Machine | KeptMachine) -> None:
         """Hold the features and values of a machine against the catalogue of features."""
         known = self.reader.features or {}
+        if not record.given("has"):
+            return
         home = record.node.items["has"][1]
         for item in home.items if isinstance(home, nodes.Sequence) else [home]:
             if not isinstance(item, nodes.Mapping):

@@ -210,7 +210,7 @@ CONDITION_REFS: Final = Many(RefKind("a condition", places=True))
 
 
 class Selector(Record, called="what picks out things"):
-    """Picks out things by what they are."""
+    """Picks out things by what they are. All of its keys hold."""
 
     kind: tuple[str, ...] = key(Many(WORDS), "Their kind: `electrical`, `fuel`, `clip`.", default=())
     role: tuple[str, ...] = key(Many(WORDS), "Their role: `earth`, `live`.", default=())
@@ -218,10 +218,11 @@ class Selector(Record, called="what picks out things"):
 
 
 class SelectorKind(RecordKind):
-    """A selector, or just the names of things, or `any`."""
+    """A selector, or just the names of things, or `any`. Only a meaning may name places."""
 
-    def __init__(self) -> None:
+    def __init__(self, names: Kind) -> None:
         super().__init__(Selector)
+        self.names = names
 
     def read(self, node: Any, reader: Any) -> Selector | None:
         from .nodes import Mapping, Scalar
@@ -233,25 +234,26 @@ class SelectorKind(RecordKind):
         built.node, built.file = Mapping({}, node.start, node.end), reader.file
         if isinstance(node, Scalar) and node.text in ANYTHING:
             return built
-        things = THING_REFS.read(node, reader)
+        things = self.names.read(node, reader)
         if things is None:
             return None
         built.things = things
         return built
 
     def schema(self, definitions: dict[str, Any]) -> dict[str, Any]:
-        return {"anyOf": [THING_REFS.schema(definitions), super().schema(definitions)]}
+        return {"anyOf": [self.names.schema(definitions), super().schema(definitions)]}
 
 
-SELECTOR: Final = SelectorKind()
+SELECTOR: Final = SelectorKind(Many(RefKind("a thing")))
+MEANT: Final = SelectorKind(THING_REFS)
 SETTINGS: Final = MapOf(WORDS, "controls and their settings", names=Id())
 
 
 class Meaning(Record, called="what a condition means"):
     """What a condition says about things. All of its keys hold."""
 
-    off: Selector | None = key(SELECTOR, "These are off, all that are there.")
-    on: Selector | None = key(SELECTOR, "These are on, all that are there.")
+    off: Selector | None = key(MEANT, "These are off, all that are there.")
+    on: Selector | None = key(MEANT, "These are on, all that are there.")
     set: dict[str, str] = key(SETTINGS, "These controls are at these settings.", default={})
 
 

@@ -53,9 +53,9 @@ def one_thing_two_sizes(proofs: Proofs) -> Iterator[Found]:
             if isinstance(thing, Fixing):
                 by_name.setdefault(thing.id, []).append(thing)
     for fixings in by_name.values():
-        if len(fixings) > 1:
-            for key in SIZES:
-                yield from differing(fixings, key, proofs)
+        told: set[tuple[str, str]] = set()
+        for key in SIZES if len(fixings) > 1 else ():
+            yield from differing(fixings, key, told, proofs)
 
 
 @dataclass(slots=True)
@@ -67,8 +67,11 @@ class Given:
     variants: Variants
 
 
-def differing(fixings: list[Fixing], key: str, proofs: Proofs) -> Iterator[Found]:
-    """Where fixings of one name are given different values; of each two values the first place is told."""
+def differing(fixings: list[Fixing], key: str, told: set[tuple[str, str]], proofs: Proofs) -> Iterator[Found]:
+    """Where fixings of one name are given different values; of each two values the first place is told.
+
+    `told` holds the pairs of procedures of which a difference was told already: one cause, one finding.
+    """
     by_value: dict[str, list[Given]] = {}
     for fixing in fixings:
         within = None
@@ -83,6 +86,9 @@ def differing(fixings: list[Fixing], key: str, proofs: Proofs) -> Iterator[Found
         clash = next(clashes(by_value[other], by_value[value], proofs), None)
         if clash is not None:
             earlier, later, both = clash
+            if (earlier.fixing.owner, later.fixing.owner) in told:
+                continue
+            told.add((earlier.fixing.owner, later.fixing.owner))
             owner = earlier.fixing.owner
             yield Found(
                 at=later.fixing.place(later.case.node),

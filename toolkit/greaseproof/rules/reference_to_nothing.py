@@ -37,7 +37,7 @@ OF_STEPS: Mapping[str, tuple[str, ...]] = {
     "drain": ("fluid",),
     "fill": ("fluid",),
     "top_up": ("fluid",),
-    "disturbs": ("part", "fixing", "connection"),
+    "disturbs": ("part", "fixing", "connection", "fluid"),
     "mark": ("thing",),
     "record": ("thing",),
     "inspect": ("thing",),

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from ..finding import Level
 from ..proof import Proof, Proofs
 from ..proof.blame import acted_on, step_place
+from ..reading.kinds import Ref
+from ..reading.model import Step
 from ..views.tools import Use, needs
 from . import Found, rule
 
@@ -40,34 +42,36 @@ def tool_not_in_store(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     axle-stands: {kind: stand}
     ```
     """
-    for ref in proof.procedure.tools:
-        if ref.id not in proofs.shop.tools:
+    for listed in proof.procedure.tools:
+        if listed.id not in proofs.shop.tools:
             yield Found(
-                at=proof.procedure.place(ref.node),
-                wrong=f"`{ref.id}` is not in the tool store",
-                mend=f"add `{ref.id}` to tools.yaml, or name a tool that is there",
+                at=proof.procedure.place(listed.node),
+                wrong=f"`{listed.id}` is not in the tool store",
+                mend=f"add `{listed.id}` to tools.yaml, or name a tool that is there",
             )
     for need in needs(proofs, proof.procedure):
         if need.tools:
             continue
         if need.use is Use.NAMED:
-            ref = next((r for r in need.step.tools if r.id.replace("-", " ") == need.what), None)
-            lift = need.step.lift
-            lifting = [r for r in (lift.with_, lift.sling) if r is not None] if lift else []
-            ref = ref or next((r for r in lifting if r.id.replace("-", " ") == need.what), None)
+            named = next((ref for ref in named_by(need.step) if ref.id.replace("-", " ") == need.what), None)
             yield Found(
-                at=need.step.place(ref.node) if ref else step_place(need.step),
+                at=need.step.place(named.node) if named is not None else step_place(need.step),
                 step=need.step,
                 variants=need.variants,
-                wrong=f"`{ref.id if ref else need.what}` is not in the tool store",
+                wrong=f"`{named.id if named is not None else need.what}` is not in the tool store",
                 mend="add it to tools.yaml, or name a tool that is there",
             )
         elif need.use in (Use.TORQUE, Use.ANGLE) and need.item is not None:
-            place = acted_on(need.step, need.item.id) or step_place(need.step)
             yield Found(
-                at=place,
+                at=acted_on(need.step, need.item.id) or step_place(need.step),
                 step=need.step,
                 variants=need.variants,
                 wrong=f"no tool of the store is a {need.what}, as {need.item.id} needs",
                 mend="add one to tools.yaml with its `range`, its `square` and what it `fits`",
             )
+
+
+def named_by(step: Step) -> list[Ref]:
+    """The tools that a step names."""
+    lifting = (step.lift.with_, step.lift.sling) if step.lift is not None else ()
+    return [*step.tools, *(ref for ref in lifting if ref is not None)]

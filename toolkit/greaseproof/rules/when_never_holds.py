@@ -32,7 +32,7 @@ def when_never_holds(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     ```
     """
     procedure, resolver = proof.procedure, proofs.resolver
-    because = ()
+    because: tuple[Related, ...] = ()
     if procedure.applies is not None:
         because = (Related(procedure.span("applies"), "says which machines the procedure covers"),)
         if not proof.applies:
