@@ -15,7 +15,8 @@ __all__ = ["setup_appearance"]
 HERE = Path(__file__).parent
 SIDEBAR = "greaseproof-sidebar.html"
 #: Those of sphinx-book-theme (theme.conf, 1.3), for a book that chooses none.
-USUAL_SIDEBARS = ["navbar-logo.html", "icon-links.html", "search-button-field.html", "sbt-sidebar-nav.html"]
+CONTENTS = "sbt-sidebar-nav.html"
+USUAL_SIDEBARS = ["navbar-logo.html", "icon-links.html", "search-button-field.html", CONTENTS]
 
 
 def setup_appearance(app: Sphinx) -> None:
@@ -29,7 +30,9 @@ def add_folders(app: Sphinx, config: Config) -> None:
     config.html_static_path = [*config.html_static_path, str(HERE / "static")]
     config.templates_path = [*config.templates_path, str(HERE / "templates")]
     sidebars: dict[str, list[str]] = dict(config.html_sidebars)
-    sidebars["**"] = [*sidebars.get("**", USUAL_SIDEBARS), SIDEBAR]
+    usual = sidebars.get("**", USUAL_SIDEBARS)
+    at = usual.index(CONTENTS) if CONTENTS in usual else len(usual)
+    sidebars["**"] = [*usual[:at], SIDEBAR, *usual[at:]]
     config.html_sidebars = sidebars
     # The theme's script complains on every page where the mode is left to it.
     config.html_context = {"default_mode": "auto", **config.html_context}

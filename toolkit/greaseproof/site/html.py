@@ -420,7 +420,7 @@ def fact_list(facts: list[tuple[str, str]]) -> str:
 def running_foot(page: Page) -> str:
     """What each printed sheet carries at its foot, as margin boxes of CSS Paged Media: it is not part of the page."""
     revision = f"revision {page.revision}" if page.revision else "no revision stated"
-    left = css_text(f"{page.title}  {page.id}  {revision}")
+    left = css_text(f"{page.title} · {page.id} · {revision}")
     middle = css_text(f"{page.manual}: {page.answers_for_it}" if page.answers_for_it else page.manual)
     state = css_text("" if page.status == "issued" else "DRAFT")
     return (

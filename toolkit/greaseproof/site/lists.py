@@ -8,13 +8,20 @@ from html import escape
 from ..views.page import Page
 from .html import address
 
-__all__ = ["LISTS", "by_machine", "by_symptom", "by_system", "system_title"]
+__all__ = ["LISTS", "LIST_LABELS", "by_machine", "by_symptom", "by_system", "system_title"]
 
 #: Page name -> title, in the order of the sidebar.
 LISTS = {
     "procedures/index": "Procedures by system",
     "procedures/machines": "Procedures by machine",
     "procedures/symptoms": "What is wrong?",
+}
+
+#: Page name -> the label by which other pages link to it.
+LIST_LABELS = {
+    "procedures/index": "procedures-by-system",
+    "procedures/machines": "procedures-by-machine",
+    "procedures/symptoms": "procedures-by-symptom",
 }
 
 #: From each of these pages to the top of the site.

@@ -27,7 +27,7 @@ from ..views.page import Link, Page, page
 from ..views.saying import Speaker
 from .config import is_draft, procedures_folder
 from .html import Writer, address
-from .lists import LISTS, by_machine, by_symptom, by_system
+from .lists import LIST_LABELS, LISTS, by_machine, by_symptom, by_system
 from .manual import Book, State
 from .searching import feed
 
@@ -96,6 +96,10 @@ class Publisher:
                 standard.data["labels"][name] = (target, "", procedure.title)
                 standard.data["anonlabels"][name] = (target, "")
                 titles[name] = (target, procedure.title)
+        for target, title in LISTS.items():
+            name = LIST_LABELS[target]
+            standard.data["labels"][name] = (target, "", title)
+            standard.data["anonlabels"][name] = (target, "")
         before: dict[str, tuple[str, str]] = getattr(env, "greaseproof_titles", {})
         env.greaseproof_titles = titles  # type: ignore[attr-defined]
         self.renamed = {name for name in {*titles, *before} if titles.get(name) != before.get(name)}

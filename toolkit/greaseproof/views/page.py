@@ -31,7 +31,7 @@ from ..reading.model import (
 )
 from ..reading.sizes import Drive
 from .saying import Speaker, called, item_called, many, measured, sentence, torque_said
-from .supplies import renewed, replaced, whole_supplies
+from .supplies import SupplyNeed, renewed, replaced, whole_supplies
 from .tools import Use, fixings_of, reached, whole_needs
 
 __all__ = [
@@ -426,6 +426,8 @@ class Composer:
         found: dict[tuple[str, str], Variants] = {}
         stores: dict[tuple[str, str], tuple[Any, ...]] = {}
         for need in whole_needs(self.manual, self.procedure):
+            if need.variants.isdisjoint(self.proof.applies):
+                continue
             if need.use is Use.TORQUE:
                 for way in need.tools[:1]:
                     key = (Use.TORQUE, measured(way[0].range, self.order))
@@ -447,8 +449,8 @@ class Composer:
         """The supplies of the whole job; counts of one supply for the same machines are added up."""
         counts: dict[tuple[str, Variants, str | None], int] = {}
         renewing: set[str] = set()
-        for need in whole_supplies(self.manual, self.procedure, self.order):
-            key = (need.what, need.variants, need.amount)
+        for need in self.used_up():
+            key = (need.what, need.variants & self.proof.applies, need.amount)
             counts[key] = counts.get(key, 0) + (need.count or 0)
             if need.count is not None and not need.step.supplies:
                 renewing.add(need.what)
@@ -456,10 +458,16 @@ class Composer:
             said = what if amount is not None else many(count, what)
             yield Material(said, amount, what in renewing, self.speaker.only(variants, self.proof.applies))
 
+    def used_up(self) -> Iterator[SupplyNeed]:
+        """What the whole job uses up on the machines of this page."""
+        for need in whole_supplies(self.manual, self.procedure, self.order):
+            if not need.variants.isdisjoint(self.proof.applies):
+                yield need
+
     def waste(self) -> Iterator[tuple[str, str]]:
         """Where what is left of the supplies goes."""
         seen = set()
-        for need in whole_supplies(self.manual, self.procedure, self.order):
+        for need in self.used_up():
             supply = need.supply
             if supply is not None and supply.waste and supply.id not in seen:
                 seen.add(supply.id)
@@ -478,18 +486,24 @@ class Composer:
         return anchor
 
     def rows(self, lines: list[Line]) -> tuple[Row, ...]:
+        """The lines of one part of the job; within a group only what tells a line from the rest of the group is said."""
         found: list[Row] = []
+        around: list[Variants] = []
         place = ""
         for line in lines:
             if line.depth == 0:
                 place = ""
             if line.kind == "round":
                 place = line.place or ""
-            found.extend(self.row(line, place))
+            del around[line.depth :]
+            within = around[-1] if around else self.proof.applies
+            found.extend(self.row(line, place, within))
+            around.extend([within] * (line.depth - len(around)))
+            around.append(line.variants & within)
         return tuple(found)
 
-    def row(self, line: Line, place: str) -> Iterator[Row]:
-        only = self.speaker.only(line.variants, self.proof.applies)
+    def row(self, line: Line, place: str, within: Variants) -> Iterator[Row]:
+        only = self.speaker.only(line.variants, within)
         step = line.step
         if line.kind in ("open", "close"):
             yield self.condition_row(line, only)
@@ -503,7 +517,7 @@ class Composer:
         elif line.kind == "call" and line.procedure is not None:
             yield self.call_row(line, step, only)
         elif line.part == "refit":
-            yield from self.put_back(line, step, place)
+            yield from self.put_back(line, step, place, within)
         elif step.close is not None and not step.do and not line.acts:
             yield self.close_row(line, step.close, only)
         else:
@@ -612,7 +626,7 @@ class Composer:
             done = on & plan.domain
             if not done:
                 continue
-            only = self.speaker.only(done, self.proof.applies)
+            only = self.speaker.only(done, on)
             if step.steps:
                 says = step.heading or step.do or "These steps together"
                 found.append(HeadingRow(self.anchor(step.name), depth, says, only))
@@ -620,7 +634,7 @@ class Composer:
                 continue
             acts = tuple(
                 Act(action, item, done & item.there)
-                for action, thing, ref in plan.acts for item in self.manual.prover.items.here(thing, ref, ())
+                for action, thing, ref in plan.acts for item in self.manual.prover.items.here(thing, ref.place, ())
                 if done & item.there
             )
             found.append(self.step_row(step, done, acts, depth, "", only))
@@ -768,7 +782,7 @@ class Composer:
 
     # ----------------------------------------------------------------------------------------------- refitting
 
-    def put_back(self, line: Line, step: Step, place: str) -> Iterator[Row]:
+    def put_back(self, line: Line, step: Step, place: str, within: Variants) -> Iterator[Row]:
         """One line for each thing that is put back."""
         number, step_anchor, signal = self.numbers.get(step.name, (None, None, None))
         for act in line.acts:
@@ -783,7 +797,7 @@ class Composer:
                 figures, ends = (), figures if isinstance(thing, Fluid) else ()
             yield PutBackRow(
                 anchor, line.depth, says, figures, ends, tuple(self.renewals(thing, act.variants)), number,
-                step_anchor, signal, self.speaker.only(act.variants, self.proof.applies),
+                step_anchor, signal, self.speaker.only(act.variants, within),
             )
 
     def put_back_what(self, act: Act) -> str:

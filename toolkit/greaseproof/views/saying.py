@@ -137,9 +137,9 @@ def hint(tests: tuple[Test, ...] | None) -> str | None:
     if not tests or len(tests) > 1 or isinstance(tests[0], Not):
         return None
     test = tests[0]
-    values = " or ".join(str(value).replace("-", " ") if isinstance(value, str) else str(value) for value in test.any_of)
+    values = " or ".join(map(str, test.any_of))
     if test.feature in AXES:
         return plain_words(f"{test.feature} {values}")
     if test.feature in OF_MACHINES:
         return None
-    return f"with no {test.feature.replace('-', ' ')}" if values == "absent" else f"with {values} {test.feature}"
+    return f"with no {test.feature}" if values == "absent" else f"with {values} {test.feature}"

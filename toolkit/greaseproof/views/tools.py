@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any, Final, NamedTuple
@@ -240,14 +240,26 @@ class Store:
 
     def __init__(self, shop: Shop) -> None:
         self.tools = list(shop.tools.values())
+        #: Answers that were given before: (question, what was asked) -> ways.
+        self._known: dict[Hashable, list[tuple[Tool, ...]]] = {}
         self.wrenches = [tool for tool in self.tools if tool.range is not None]
         self.handles = [
             tool for tool in self.tools
             if tool.square and not tool.fits and tool.range is None and tool.kind not in BETWEEN
         ]
 
+    def once(self, asked: Hashable, answer: Callable[[], list[tuple[Tool, ...]]]) -> list[tuple[Tool, ...]]:
+        """An answer, worked out when it is first asked for."""
+        known = self._known.get(asked)
+        if known is None:
+            known = self._known[asked] = answer()
+        return known
+
     def turning(self, size: Any) -> list[tuple[Tool, ...]]:
         """The ways of turning it: a tool that fits alone, or with something that turns its square."""
+        return self.once(("turning", size), lambda: self._turning(size))
+
+    def _turning(self, size: Any) -> list[tuple[Tool, ...]]:
         ways: list[tuple[Tool, ...]] = []
         for tool in self.tools:
             if fits(tool, size):
@@ -259,6 +271,9 @@ class Store:
 
     def holding(self, held: Any, turned: Any) -> list[tuple[Tool, ...]]:
         """The ways of holding one size still while the other is turned: no tool can do both at once."""
+        return self.once(("holding", held, turned), lambda: self._holding(held, turned))
+
+    def _holding(self, held: Any, turned: Any) -> list[tuple[Tool, ...]]:
         turning = self.turning(turned)
         if not turning:
             return self.turning(held)
@@ -269,6 +284,9 @@ class Store:
 
         `size` None: nobody knows what it takes, so only the wrench counts. Two wrenches may share the stages.
         """
+        return self.once(("tightening", tuple(torques), size), lambda: self._tightening(torques, size))
+
+    def _tightening(self, torques: list[Any], size: Any) -> list[tuple[Tool, ...]]:
         chosen: list[tuple[Tool, ...]] = []
         for wrench in self.wrenches:
             if all(reaches(wrench, torque) for torque in torques):
