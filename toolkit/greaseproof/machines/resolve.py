@@ -33,6 +33,7 @@ class Resolver:
         self.universe = universe_of(shop)
         self.all, self.none = self.universe.all, self.universe.none
         self._wheres: dict[int, Variants] = {}
+        self._cases: dict[int, list[Case]] = {}
         self._there: dict[str, Variants] = {}
 
     def where(self, where: kinds.Where | None) -> Variants:
@@ -69,11 +70,16 @@ class Resolver:
         """Its values with their variants, empty cases left out."""
         if differing is None:
             return []
-        if differing.plain:
-            case = differing.cases[0]
-            return [Case(self.all, case.value, case.node)]
-        found = [Case(self.tests(case.tests or ()), case.value, case.node) for case in differing.cases]
-        return [case for case in found if case.variants]
+        known = self._cases.get(id(differing))
+        if known is None:
+            if differing.plain:
+                case = differing.cases[0]
+                known = [Case(self.all, case.value, case.node)]
+            else:
+                found = [Case(self.tests(case.tests or ()), case.value, case.node) for case in differing.cases]
+                known = [case for case in found if case.variants]
+            self._cases[id(differing)] = known
+        return known
 
     def there(self, thing: Thing) -> Variants:
         """The variants on which a thing is there."""

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from ..finding import Related, Span
 from ..machines.variants import Variants
 from ..reading.build import walk_steps
 from ..reading.kinds import Ref
-from ..reading.model import PolicyRow, Procedure, Step
-from .items import Item
+from ..reading.model import PolicyRow, Procedure, Step, Thing
 from .outcome import Fault, Proof
 from .plan import OPPOSITE, concerned
 from .proofs import Proofs
 
-__all__ = ["Blame", "act_place", "acted_on", "blamed", "in_words", "made_at", "policy_blames", "step_place"]
+__all__ = [
+    "Blame", "act_place", "acted_on", "action_on", "blamed", "called", "earlier", "made_at", "named_by",
+    "policy_blames", "step_place", "thing_of", "typed",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,33 +174,102 @@ def act_place(subject: str, proof: Proof) -> tuple[Step, Span] | None:
     return found
 
 
-def in_words(item: Item | str) -> str:
-    """A thing or condition as a sentence calls it: its name without hyphens and without its procedure's."""
-    subject = item if isinstance(item, str) else item.thing.name or item.subject
+def called(subject: str) -> str:
+    """A thing or condition in a sentence: its name as its author wrote it, then the place that is meant."""
     name, _, place = subject.partition(" @ ")
-    name = name.split("/")[-1].replace("-", " ")
+    name = f"`{name.split('/')[-1]}`"
     return f"{name} ({place})" if place else name
 
 
-def policy_blames(proof: Proof, proofs: Proofs) -> Iterator[tuple[Blame, PolicyRow]]:
-    """The faults against the policy, each with the row that it offends."""
+def typed(subject: str) -> str:
+    """A thing or condition as it is typed into a list: `wheel-nuts`, or `{wheel-nuts: front left}`."""
+    name, _, place = subject.partition(" @ ")
+    name = name.split("/")[-1]
+    return f"{{{name}: {place}}}" if place else name
+
+
+def thing_of(subject: str, proofs: Proofs) -> Thing | None:
+    """The thing that a fault names."""
+    owner, _, name = subject.partition(" @ ")[0].rpartition("/")
+    return proofs.shop.thing(proofs.shop.procedures.get(owner), name)
+
+
+def named_by(thing: Thing | None, key: str, subject: str, says: str) -> tuple[Related, ...]:
+    """The place under a key of a thing where it names another, with what it says; nothing if it does not."""
+    name = subject.partition(" @ ")[0].split("/")[-1]
+    refs = getattr(thing, key, ())
+    if thing is None or not isinstance(refs, tuple):
+        return ()
+    return tuple(Related(thing.place(ref.node), says) for ref in refs if ref.id == name)[:1]
+
+
+def action_on(step: Step | None, subject: str, actions: Iterable[str]) -> str | None:
+    """The first of these actions under which a step names a thing."""
+    name = subject.partition(" @ ")[0].split("/")[-1]
+    found = (action for action in actions if step is not None and ref_place(step, action, name))
+    return next(found, None)
+
+
+def earlier(blame: Blame, proof: Proof, proofs: Proofs, actions: Mapping[str, str]) -> tuple[Related, ...]:
+    """The last place before the blamed step at which one of these actions was done to the same thing.
+
+    `actions`: action -> its participle. What a call does, or opening a condition, is told at its own place.
+    """
+    found: tuple[Related, ...] = ()
+    for line in proof.lines:
+        if line.step is blame.step and line.step is not None and line.kind == "step":
+            break
+        if not line.variants & blame.variants:
+            continue
+        inner = None
+        if line.procedure is not None and line.kind in ("open", "call"):
+            inner = proofs.proof(line.procedure.id)
+        for act in [act for each in (inner.lines if inner else [line]) for act in each.acts]:
+            done = actions.get(act.action)
+            if done is None or act.item.subject != blame.fault.subject:
+                continue
+            home = line.step or proof.procedure
+            if inner is None:
+                place = ref_place(home, act.action, act.item.thing.id)
+                found = (Related(place or home.span(), f"is where it is {done} before"),)
+            else:
+                key, name = ("call", inner.procedure.id)
+                if line.condition is not None:
+                    key, name = ("first", line.condition.id)
+                says = f"is where `{inner.procedure.id}` has it {done} before"
+                found = (Related(ref_place(home, key, name) or home.span(), says),)
+    return found
+
+
+def policy_blames(proof: Proof, proofs: Proofs) -> Iterator[tuple[Blame, PolicyRow, str | None]]:
+    """The faults against the policy, each with the row that it offends, and the thing that is acted on.
+
+    The thing is named as its author wrote it; None for a row that looks only at where a step is done.
+    """
     for blame in blamed(proof, proofs, "need-missing"):
         if blame.fault.other:
             row = proofs.shop.policy[int(blame.fault.other)]
-            yield replace(blame, span=offending(blame, row, proofs)), row
+            offends = offending(blame.fault, row, proofs)
+            place = blame.span
+            if blame.step is not None and blame.fault.step is blame.step:
+                if offends is not None:
+                    place = blame.step.place(offends.node)
+                elif row.step.where is not None:
+                    place = blame.step.span("where")
+            yield replace(blame, span=place), row, f"`{offends.id}`" if offends is not None else None
 
 
-def offending(blame: Blame, row: PolicyRow, proofs: Proofs) -> Span:
-    """What in a step brings it under a row of the policy: the thing acted on, else where it is done."""
-    step, procedure = blame.step, blame.fault.procedure
-    if step is None or blame.fault.step is not step:
-        return blame.span
+def offending(fault: Fault, row: PolicyRow, proofs: Proofs) -> Ref | None:
+    """What a step acts on that brings it under a row of the policy; None if that is only where it is done."""
+    if fault.step is None:
+        return None
+    acts = proofs.prover.planner.plan(fault.step, fault.procedure).acts
     for action, opposites in OPPOSITE.items():
         if getattr(row.step, action) is not None:
-            for done, thing, ref in proofs.prover.planner.plan(step, procedure).acts:
+            for done, thing, ref in acts:
                 if done in opposites and concerned(row, action, thing):
-                    return step.place(ref.node)
-    return step.span("where") if row.step.where is not None else blame.span
+                    return ref
+    return None
 
 
 def made_at(proof: Proof, name: str) -> Step | None:

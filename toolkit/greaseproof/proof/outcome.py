@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from ..machines.variants import Variants
 from ..reading.model import Condition, Procedure, Step
@@ -11,8 +12,7 @@ from .items import Item
 __all__ = ["Act", "Fault", "Line", "Proof"]
 
 
-@dataclass(frozen=True, slots=True)
-class Act:
+class Act(NamedTuple):
     """One action on one thing, and the variants on which it is done."""
 
     action: str
@@ -48,8 +48,7 @@ class Fault:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """One line of the whole job, in order.
 
     `part` is `first`, `steps`, `refit`, `close` or `finally`. `kind` says what it is:

@@ -37,6 +37,9 @@ MIRROR = (
     ("set", "set"),
 )
 
+#: What is done now for what was done.
+BACK = dict(MIRROR)
+
 #: The actions of a row of the policy, with all the actions of steps that it concerns.
 OPPOSITE = {
     "slacken": frozenset({"slacken", "tighten", "disturbs"}),
@@ -67,11 +70,13 @@ TOUCHING = ("mark", "record", "inspect", "measure", "clean")
 class Plan:
     """One step of one procedure. `domain` is where it is done if it is reached; `acts` has (action, thing, reference)."""
 
-    __slots__ = ("acts", "domain", "mirror_policy", "policy", "procedure", "sets", "step")
+    __slots__ = ("acts", "domain", "leaves", "mirror_policy", "policy", "procedure", "sets", "step")
 
     def __init__(self, step: Step, procedure: Procedure) -> None:
         self.step, self.procedure = step, procedure
         self.acts: list[tuple[str, Thing, Ref]] = []
+        #: Does it leave anything to put back, itself or in what it does below it?
+        self.leaves = bool(step.steps or step.call)
         #: (control, setting)
         self.sets: list[tuple[Thing, str]] = []
         #: (row number, row, for each of its actions the things that bring it about), rows that cannot concern it left out.
@@ -114,6 +119,7 @@ class Planner:
             control = thing_of(procedure, name)
             if isinstance(control, Control):
                 plan.sets.append((control, setting))
+        plan.leaves = plan.leaves or bool(plan.sets) or any(action in BACK for action, _, _ in plan.acts)
         plan.domain = self.resolver.when(step.when, step.unless)
         touched = [thing for _, thing, _ in plan.acts] + [control for control, _ in plan.sets]
         touched.extend(self.touching(step, procedure))
@@ -157,8 +163,7 @@ class Planner:
 
     def concerning_mirror(self, plan: Plan) -> Iterator[tuple[int, PolicyRow]]:
         """The rows that may concern what is put back after a step."""
-        back = dict(MIRROR)
-        things = [(back[done], thing) for done, thing, _ in plan.acts if done in back]
+        things = [(BACK[done], thing) for done, thing, _ in plan.acts if done in BACK]
         for number, row, actions in self.rows(plan):
             if all(
                 any(done in OPPOSITE[action] and concerned(row, action, thing) for done, thing in things)

@@ -37,7 +37,8 @@ class Refitting:
                 on = entry.done & item.there & disturbed
                 if on:
                     found.append((action, item, on))
-        found.extend(self.due_settings(entry))
+        if entry.plan.sets:
+            found.extend(self.due_settings(entry))
         return found
 
     def due_settings(self, entry: Entry) -> list[tuple[str, Item, Variants]]:
@@ -73,7 +74,8 @@ class Refitting:
         if step.needs:
             self.walk.check_needs(step.needs, due, places, step, path, fitted=False)
         actions = self.due(entry)
-        self.check_mirror_policy(entry, actions, due, path)
+        if entry.plan.mirror_policy:
+            self.check_mirror_policy(entry, actions, due, path)
         if entry.call is not None:
             run, on = entry.call
             self.walk.line(part, "call", depth, on, step=step, procedure=run.procedure)
@@ -102,7 +104,8 @@ class Refitting:
                 told.append(Act(action, item, on))
         if told:
             self.walk.line(part, "step", depth, due, step=step, acts=tuple(told))
-        self.walk.close_all(openings, part, step, depth, path)
+        if openings:
+            self.walk.close_all(openings, part, step, depth, path)
 
     def put_back(self, action: str, item: Item, on: Variants, step: Step, path: tuple[str, ...]) -> None:
         """Do one mirrored action, with its checks; `to: hand` does not concern it."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ..machines.variants import Variants
@@ -31,7 +32,7 @@ class Entry:
     done: Variants
     places: Places
     #: What is put back after it, in order: (action, item), settings apart.
-    mirror: list[tuple[str, Item]]
+    mirror: Sequence[tuple[str, Item]]
     #: One list of entries for each round of its own steps: (item of the repeat or None, entries).
     rounds: list[tuple[str | None, Variants, list[Entry]]] = field(default_factory=list)
     call: tuple[Run, Variants] | None = None

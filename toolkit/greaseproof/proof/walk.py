@@ -202,7 +202,9 @@ class Walk(Acting):
             plan = self.prover.planner.plan(step, self.procedure)
             done = live & plan.domain
             if done:
-                entries.append(self.step(plan, done, places, part, depth, (*path, step.name)))
+                entry = self.step(plan, done, places, part, depth, (*path, step.name))
+                if plan.leaves:
+                    entries.append(entry)
         return entries
 
     def step(
@@ -221,7 +223,7 @@ class Walk(Acting):
                 concerned &= there
             for ref in row.needs:
                 self.check_condition(ref, concerned, places, step, path, str(number))
-        acts, mirror = self.prover.acts(plan, places)
+        acts, mirror = self.prover.acts(plan, places) if plan.acts else ((), ())
         entry = Entry(plan, done, places, mirror)
         told: list[Act] = []
         for control, setting in plan.sets:
@@ -238,20 +240,15 @@ class Walk(Acting):
             self.begin(ref, done, places, step, path)
         for ref in step.ends:
             self.end(ref, done, places)
-        self.line(
-            part,
-            "group" if step.steps else "call" if step.call else "step",
-            depth,
-            done,
-            step=step,
-            acts=tuple(told),
-            procedure=self.prover.shop.procedures.get(step.call.id) if step.call else None,
-        )
+        kind = "group" if step.steps else "call" if step.call else "step"
+        called = self.prover.shop.procedures.get(step.call.id) if step.call else None
+        self.run.lines.append(Line(part, kind, depth, done, step, tuple(told), None, None, called))
         if step.steps:
             self.rounds(entry, done, places, part, depth + 1, path)
         if step.call:
             self.call_step(entry, step.call, done, places, step, path)
-        self.close_all(openings, part, step, depth, path)
+        if openings:
+            self.close_all(openings, part, step, depth, path)
         return entry
 
     def begin(self, ref: Ref, done: Variants, places: Places, step: Step, path: tuple[str, ...]) -> None:

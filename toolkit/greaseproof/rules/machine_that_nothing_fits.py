@@ -58,8 +58,7 @@ def lacking(
     record: Record, needed: Variants, within: Variants, procedure: str | None, proofs: Proofs
 ) -> Iterator[Found]:
     """The keys of a record whose cases leave out some variant on which they are needed."""
-    for name, key in type(record).KEYS.items():
-        value = record.__dict__.get(key.attr)
+    for name, value in vars(record).items():
         if not isinstance(value, Differing) or value.plain:
             continue
         bare = needed

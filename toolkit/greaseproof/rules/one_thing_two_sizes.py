@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from itertools import combinations
 
 from ..finding import Level, Related
@@ -81,7 +82,7 @@ def differing(fixings: list[Fixing], key: str, told: set[tuple[str, str]], proof
             if within is None:
                 procedure = proofs.shop.procedures[fixing.owner]
                 within = proofs.resolver.applies(procedure) & proofs.resolver.there(fixing)
-            by_value.setdefault(str(case.value), []).append(Given(fixing, case, within & case.variants))
+            by_value.setdefault(written(case.value), []).append(Given(fixing, case, within & case.variants))
     for other, value in combinations(by_value, 2):
         clash = next(clashes(by_value[other], by_value[value], proofs), None)
         if clash is not None:
@@ -99,6 +100,12 @@ def differing(fixings: list[Fixing], key: str, told: set[tuple[str, str]], proof
                 because=(Related(earlier.fixing.place(earlier.case.node), f"says `{other}`"),),
                 mend="declare it once in parts.yaml, or give the two different names",
             )
+
+
+@cache
+def written(value: object) -> str:
+    """A value as text. Values that are written alike are one object, as a rule, so that this is asked once."""
+    return str(value)
 
 
 def clashes(

@@ -47,7 +47,6 @@ OF_STEPS: Mapping[str, tuple[str, ...]] = {
     "makes": ("condition",),
     "ends": ("condition",),
     "first": ("condition",),
-    "needs": ("condition",),
     "call": ("procedure",),
     "go_to": ("procedure",),
     "if_not": ("procedure",),
@@ -144,9 +143,9 @@ class Names:
                 yield found
 
     def of_step(self, step: Step, procedure: Procedure) -> Iterator[Found]:
-        for key, wanted in OF_STEPS.items():
-            value = step.__dict__.get(key)
-            if value is None or key == "needs":
+        for key, value in vars(step).items():
+            wanted = OF_STEPS.get(key)
+            if wanted is None:
                 continue
             refs = value if isinstance(value, tuple) else (value,)
             yield from self.refs(step, key, [ref for ref in refs if isinstance(ref, Ref)], wanted, procedure)

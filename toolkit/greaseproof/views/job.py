@@ -99,9 +99,8 @@ def the_machine(manual: Proofs, machine: str, year: int | None, serial: int | No
 def narrowed(proof: Proof, on: Variants) -> Proof:
     """The proof as it is on some machines alone."""
     lines = [
-        replace(
-            line, variants=line.variants & on,
-            acts=tuple(replace(act, variants=act.variants & on) for act in line.acts if act.variants & on),
+        line._replace( variants=line.variants & on,
+            acts=tuple(act._replace(variants=act.variants & on) for act in line.acts if act.variants & on),
         )
         for line in proof.lines if line.variants & on
     ]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator
-from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any, Final, NamedTuple
 
@@ -37,8 +36,7 @@ class Use(StrEnum):
     NAMED = "named"
 
 
-@dataclass(frozen=True, slots=True)
-class ToolNeed:
+class ToolNeed(NamedTuple):
     """Something that one step asks of the tool store, on `variants`.
 
     `tools` are the ways of doing it with what the store has, each a set of tools that together do; none:
@@ -94,7 +92,7 @@ def worked_out(manual: Proofs, procedure: Procedure) -> list[ToolNeed]:
             if known is None:
                 found[key] = need
             elif not need.variants <= known.variants:
-                found[key] = replace(known, variants=known.variants | need.variants)
+                found[key] = known._replace(variants=known.variants | need.variants)
     return list(found.values())
 
 
@@ -108,7 +106,7 @@ def whole_needs(manual: Proofs, procedure: Procedure) -> list[ToolNeed]:
         for need in needs(manual, manual.shop.procedures[callee]):
             on = need.variants & variants
             if on:
-                found.append(replace(need, variants=on))
+                found.append(need._replace(variants=on))
     return found
 
 
