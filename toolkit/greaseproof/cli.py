@@ -325,7 +325,7 @@ def rule_list(rules: Iterable[Rule]) -> str:
 
 @cli.command()
 @click.option("--draft", is_flag=True, help="Build in spite of errors; pages with any are marked.")
-@click.option("--strict", is_flag=True, help="Any warning is an error.")
+@click.option("--strict", is_flag=True, help="Any warning is an error; every page is read anew.")
 @click.option("--no-diagrams", is_flag=True, help="Draw nothing: quicker, for a look at the words.")
 @manual_option
 def build(draft: bool, strict: bool, no_diagrams: bool, folder: Path | None) -> None:
@@ -375,7 +375,7 @@ book = Path(book)
 settings |= {"external_toc_path": (book / "_toc.yml").as_posix(), "latex_individualpages": False}
 result = build_sphinx(
     book, book / "_build" / "html", noconfig=True, path_config=book / "_config.yml", confoverrides=settings,
-    warningiserror=strict, keep_going=True, quiet=True,
+    freshenv=strict, warningiserror=strict, keep_going=True, quiet=True,
 )
 sys.exit(1 if result else 0)
 """

@@ -185,10 +185,10 @@ class Tool(Sourced, called="a tool"):
     kind: str = key(WORDS, "What kind of tool it is: `spanner`, `socket`, `torque wrench`, `stand`.", default="", required=True)
     fits: tuple[Any, ...] = key(Many(SIZE), "What it fits: sizes across flats, drives.", default=())
     square: tuple[Any, ...] = key(
-        Many(quantity("length", "a square drive such as `1/2 in`")), "Its square drive.", default=(), proven=False
+        Many(quantity("length", "a square drive such as `1/2 in`")), "Its square drive.", default=()
     )
     range: Range | None = key(
-        quantity("torque", "a range of torque such as `20..110 N·m`"), "The torque it can be set to.", proven=False
+        quantity("torque", "a range of torque such as `20..110 N·m`"), "The torque it can be set to."
     )
     rated: Any = key(quantity("mass", "a mass such as `2000 kg`"), "The mass it may carry.", proven=False)
     rated_for: str | None = key(OneOf("each", "pair", "set"), "Whether the rating is of one, a pair or a set.", proven=False)
