@@ -24,9 +24,9 @@ __all__ = [
 class Blame:
     """A fault at the place where its procedure's author can mend it.
 
-    `step` is the procedure's own step (None: the procedure as a whole); `because` leads to the called procedure's
-    step, where it is there that the fault shows. `variants` leaves out those on which that procedure is at fault by
-    itself, which is told there and once.
+    `step` is the procedure's own step (None: the procedure as a whole); `because` leads to the called
+    procedure's step, where it is there that the fault shows. `variants` leaves out those on which that procedure
+    is at fault by itself, which is told there and once.
     """
 
     fault: Fault
@@ -91,7 +91,7 @@ def alone(fault: Fault, proofs: Proofs) -> Variants:
 
 
 def own_step(fault: Fault, procedure: Procedure) -> Step | None:
-    """The procedure's own step on the way to a fault: the innermost one before another procedure's text begins."""
+    """The procedure's own step on the way to a fault: the innermost before another procedure's text."""
     steps = {step.name: step for step in walk_steps(procedure)}
     found = None
     for part in fault.path:
@@ -103,7 +103,7 @@ def own_step(fault: Fault, procedure: Procedure) -> Step | None:
 
 
 def own_place(fault: Fault, step: Step | None, proof: Proof, proofs: Proofs) -> Span:
-    """Where to point at: the reference to what is at fault, the key that leads to it, the step, or the procedure."""
+    """Where to point: at the reference to what is at fault, the key that leads there, the step, the procedure."""
     procedure = proof.procedure
     if step is None:
         if fault.path[0].startswith(("first ", "close ")):

@@ -20,7 +20,7 @@ __all__ = ["Found", "Rule", "all_rules", "rule", "run_rule"]
 
 @dataclass(slots=True)
 class Found:
-    """What a rule found. The rule's name and level are stamped on it; `variants` within `within` become words."""
+    """What a rule found. The rule's name and level are stamped on it; `variants` of `within` become words."""
 
     at: Span
     wrong: str

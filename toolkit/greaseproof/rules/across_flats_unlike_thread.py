@@ -16,16 +16,25 @@ from . import Found, rule
 def across_flats_unlike_thread(proofs: Proofs) -> Iterator[Found]:
     """A fixing's size across flats is one that no standard gives to its thread.
 
-    One of the two was mistaken, or the bolt is not what it was when the machine was built. Both happen; the reader needs to
-    know which. Source: hexagons of ISO 272, of the older DIN 933 and 934, of ASME B18.2.1 and B18.2.2, of BS 1083 and of the
-    older Whitworth and BA series, as the table of hexagons gives them with their origin.
+    One of the two was mistaken, or the bolt is not what it was when the machine was built. Both happen; the
+    reader, who fetches a spanner by one and a new bolt by the other, needs to know which. The table questions
+    a value and never certifies one. Source: hexagons of ISO 272, of the older DIN 933 and 934, of ASME
+    B18.2.1 and B18.2.2, of BS 1083 and of the older Whitworth and BA series; the table of hexagons gives each
+    with its origin.
 
     ## Bad
     ```yaml
     fixings:
-      plug: {thread: M10, across_flats: 19 mm, count: 1, torque: 40 N·m}   # expect: across-flats-unlike-thread
+      plug: {thread: M10, across_flats: 19 mm, count: 1, torque: 40 N·m}  # expect: across-flats-unlike-thread
     steps:
       - undo: plug
+    ```
+    ```text
+    engine/bad.yaml:2:37: warning: 19 mm across flats does not suit the thread M10
+        of `plug` [across-flats-unlike-thread]
+      for: every machine (2 variants)
+      mend: measure both; usual for M10 are 16 mm (ISO 272), 17 mm (DIN before
+        1982), 14 mm (Japanese practice)
     ```
     ## Good
     ```yaml
@@ -48,14 +57,14 @@ def across_flats_unlike_thread(proofs: Proofs) -> Iterator[Found]:
                 both = within & thread.variants & size.variants
                 if not both or LOOK in (thread.value, size.value) or suits(thread.value, size.value) != []:
                     continue
-                usual = [
-                    f"{hexagon.size} ({hexagon.standard})" for hexagon in across_flats(thread.value) or ()
-                ]
+                odd = f"{size.value} across flats"
+                known = across_flats(thread.value) or ()
+                usual = dict.fromkeys(f"{hexagon.size} ({hexagon.standard})" for hexagon in known)
                 yield Found(
                     at=fixing.place(size.node),
                     variants=both,
                     within=within,
                     procedure=fixing.owner or None,
-                    wrong=f"{size.value} across flats does not suit the thread {thread.value} of {fixing.id.replace('-', ' ')}",
-                    mend=f"measure it; usual are {', '.join(dict.fromkeys(usual))}",
+                    wrong=f"{odd} does not suit the thread {thread.value} of `{fixing.id}`",
+                    mend=f"measure both; usual for {thread.value} are {', '.join(usual)}",
                 )

@@ -7,15 +7,16 @@ from collections.abc import Iterator
 from ..finding import Level, Related
 from ..proof import Proof, Proofs
 from ..proof.blame import acted_on, step_place
+from ..reading.sizes import Drive
 from ..views.tools import Use, needs
 from . import Found, rule
 
 
 @rule(level=Level.ERROR, reads="procedure", since="0.1")
 def across_flats_without_tool(proof: Proof, proofs: Proofs) -> Iterator[Found]:
-    """No tool of the store fits the hexagon or drive of a fixing, or there are too few to turn and hold at once.
+    """No tool of the store fits the hexagon or drive of a fixing, or too few to turn and hold at once.
 
-    A near size rounds the corners off, and the hand slips. Source: house rule, tools.yaml.
+    A near size rounds the corners off, and the hand slips. Source: house rule; the store is tools.yaml.
 
     ## Bad
     ```yaml
@@ -23,6 +24,13 @@ def across_flats_without_tool(proof: Proof, proofs: Proofs) -> Iterator[Found]:
       plug: {thread: M14, across_flats: 21 mm, count: 1, torque: look}
     steps:
       - undo: plug                               # expect: across-flats-without-tool
+    ```
+    ```text
+    engine/bad.yaml:4:11: error: no tool of the store fits the 21 mm of `plug`
+        [across-flats-without-tool]
+      for: every machine (2 variants)
+      because: engine/bad.yaml:2:37 says `21 mm`
+      mend: measure the fixing again, or add a tool with `fits: 21 mm` to tools.yaml
     ```
     ## Good
     ```yaml
@@ -34,12 +42,16 @@ def across_flats_without_tool(proof: Proof, proofs: Proofs) -> Iterator[Found]:
         if need.tools or need.use not in (Use.TURN, Use.HOLD) or need.item is None:
             continue
         fixing = need.item
-        key = "nut" if need.use is Use.HOLD else "drive" if fixing.given("drive") else "across_flats"
+        if need.use is Use.HOLD:
+            key, wrong = "nut", f"no second tool of the store holds the {need.size} of `{fixing.id}` still"
+        else:
+            key = "drive" if isinstance(need.size, Drive) else "across_flats"
+            wrong = f"no tool of the store fits the {need.size} of `{fixing.id}`"
         yield Found(
             at=acted_on(need.step, fixing.id) or step_place(need.step),
             step=need.step,
             variants=need.variants,
-            wrong=f"no tool of the store fits the {need.size} of {fixing.id.replace('-', ' ')}",
+            wrong=wrong,
             because=(Related(fixing.span(key), f"says `{need.size}`"),),
-            mend=f"add a tool with `fits: {need.size}` to tools.yaml, or mend the size",
+            mend=f"measure the fixing again, or add a tool with `fits: {need.size}` to tools.yaml",
         )

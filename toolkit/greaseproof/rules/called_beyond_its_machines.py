@@ -14,7 +14,8 @@ from . import Found, rule
 def called_beyond_its_machines(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """A procedure is called, or is to open a condition, on machines that it does not cover.
 
-    Its steps are not written for these machines: other parts, other places. Source: house rule, "What is proven, exactly".
+    Its steps are not written for these machines: their parts are others, and stand elsewhere. Whoever follows
+    them is led to what is not there. Source: book/proof.md, "A step" and "Making sure".
 
     ## Bad
     ```yaml
@@ -29,6 +30,14 @@ def called_beyond_its_machines(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     steps:
       - do: Look at the lamps.
     ```
+    ```text
+    engine/bad.yaml:2:11: error: `lamps` is to be done on machines that it does not
+        cover [called-beyond-its-machines]
+      for: a Plover Major (1 of 2 variants)
+      because: electrical/lamps.yaml:4:10 says which machines it covers
+      mend: say with `when` on which machines it is called, and write what is done
+        on the others
+    ```
     ## Good
     ```yaml
     steps:
@@ -37,12 +46,14 @@ def called_beyond_its_machines(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     ```
     """
     for blame in blamed(proof, proofs, "not-covered"):
-        called = proofs.shop.procedures[blame.fault.subject]
+        lacking = proofs.shop.procedures[blame.fault.subject]
+        calls = blame.step is not None and blame.step.call is not None and blame.step.call.id == lacking.id
         yield Found(
             at=blame.span,
             step=blame.step,
             variants=blame.variants,
-            because=(Related(called.span("applies"), "says which machines it covers"), *blame.because),
-            wrong=f"`{called.id}` is called on machines that it does not cover",
-            mend="say with `when` on which machines it is called, and what is done on the others",
+            because=(Related(lacking.span("applies"), "says which machines it covers"), *blame.because),
+            wrong=f"`{lacking.id}` is to be done on machines that it does not cover",
+            mend="say with `when` on which machines it is called, and write what is done on the others"
+            if calls else None,
         )

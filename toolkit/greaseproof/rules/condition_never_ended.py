@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ..finding import Level
 from ..proof import Proof, Proofs
-from ..proof.blame import blamed, made_at, step_place
+from ..proof.blame import blamed, called, made_at, step_place, typed
 from . import Found, rule
 
 
@@ -14,14 +14,20 @@ from . import Found, rule
 def condition_never_ended(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """A condition that must end still holds when the job is over.
 
-    The machine would be left on stands, isolated or running. A condition with `ends: must` that `first` opened is closed by itself; one
-    that a step `makes` has to be ended by a step. Source: house rule, "What is proven, exactly".
+    The machine would be left on stands, isolated or running. What `first` opened is closed by itself; what a
+    step `makes` has to be ended by a step. Source: book/proof.md, "A whole job".
 
     ## Bad
     ```yaml
     steps:
       - do: Start the engine.                    # expect: condition-never-ended
         makes: engine-running
+    ```
+    ```text
+    engine/bad.yaml:2:9: error: `engine-running` still holds when the job is over,
+        and must have ended [condition-never-ended]
+      for: every machine (2 variants)
+      mend: write in a later step: `ends: engine-running`
     ```
     ## Good
     ```yaml
@@ -33,12 +39,11 @@ def condition_never_ended(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     ```
     """
     for blame in blamed(proof, proofs, "never-ended"):
-        name = blame.fault.subject.split(" @ ")[0]
-        made = made_at(proof, name)
+        made = made_at(proof, blame.fault.subject.split(" @ ")[0])
         yield Found(
             at=step_place(made) if made else proof.procedure.span("title"),
             step=made,
             variants=blame.variants,
-            wrong=f"`{blame.fault.subject}` still holds when the job is over, and must have ended",
-            mend=f"end it in a step: `ends: {name}`",
+            wrong=f"{called(blame.fault.subject)} still holds when the job is over, and must have ended",
+            mend=f"write in a later step: `ends: {typed(blame.fault.subject)}`",
         )

@@ -14,10 +14,10 @@ from . import Found, rule
 
 @rule(level=Level.ERROR, reads="manual", since="0.1")
 def machine_that_nothing_fits(proofs: Proofs) -> Iterator[Found]:
-    """A size, torque, count or amount is given by machine, and none of its cases fits some machine that has the thing.
+    """A size, torque, count or amount is given by machine, and left out for some machine.
 
-    Often `applies` or a machine's years were widened later. A torque that is missing makes the fitter guess, and a guess on a
-    clamped joint leaks or strips. Source: house rule, "Machines and where things apply".
+    Often `applies` or a machine's years were widened later. A torque that is missing makes the fitter guess,
+    and a guess on a clamped joint leaks or strips. Source: house rule.
 
     ## Bad
     ```yaml
@@ -29,6 +29,13 @@ def machine_that_nothing_fits(proofs: Proofs) -> Iterator[Found]:
         torque: {..1966: 80 N·m}                 # expect: machine-that-nothing-fits
     steps:
       - undo: head-bolts
+    ```
+    ```text
+    engine/bad.yaml:6:13: error: `head-bolts` has no `torque` on some machine that
+        it is for [machine-that-nothing-fits]
+      for: a Plover Major, built 1967 or later (1 of 3 variants)
+      mend: add a case for these machines with their maker's figure, or `look` where
+        nobody knows
     ```
     ## Good
     ```yaml
@@ -65,12 +72,12 @@ def lacking(
         for case in proofs.resolver.cases(value):
             bare -= case.variants
         if bare:
-            called = record.id.replace("-", " ") or "the step"
+            called = f"`{record.id}`" if record.id else "this step"
             yield Found(
                 at=record.span(name),
                 variants=bare,
                 within=within,
                 procedure=procedure,
-                wrong=f"no `{name}` of {called} fits some machine that it is for",
-                mend="add a case for these machines, `else:`, or `look` where nobody knows",
+                wrong=f"{called} has no `{name}` on some machine that it is for",
+                mend="add a case for these machines with their maker's figure, or `look` where nobody knows",
             )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ..finding import Level
 from ..proof import Proof, Proofs
-from ..proof.blame import blamed
+from ..proof.blame import blamed, called, typed
 from . import Found, rule
 
 
@@ -14,8 +14,9 @@ from . import Found, rule
 def needed_condition_missing(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """A procedure, group or step needs a condition that does not hold there on some machine.
 
-    `needs` only requires; it never brings a condition about. What a step needs must have been made sure by a `first` before it,
-    or made by an earlier step, on every machine on which the step is done. Source: house rule, "What is proven, exactly".
+    `needs` only requires; it never brings a condition about. What a step needs must have been made sure by a
+    `first` before it, or made by an earlier step, on every machine on which the step is done. Source:
+    book/proof.md, "A step".
 
     ## Bad
     ```yaml
@@ -26,6 +27,12 @@ def needed_condition_missing(proof: Proof, proofs: Proofs) -> Iterator[Found]:
       - do: Open the blanking plate and look at the flywheel.
         set: {blanking-plate: open}
         needs: [engine-cannot-start]             # expect: needed-condition-missing
+    ```
+    ```text
+    engine/bad.yaml:7:13: error: `engine-cannot-start` is needed here and does not
+        hold [needed-condition-missing]
+      for: every machine (2 variants)
+      mend: make sure of it before: `first: [engine-cannot-start]`
     ```
     ## Good
     ```yaml
@@ -47,7 +54,7 @@ def needed_condition_missing(proof: Proof, proofs: Proofs) -> Iterator[Found]:
             step=blame.step,
             variants=blame.variants,
             because=blame.because,
-            wrong=f"`{blame.fault.subject}` is needed here and does not hold"
+            wrong=f"{called(blame.fault.subject)} is needed here and does not hold"
             + (", when it is put back" if blame.refitting else ""),
-            mend=f"make sure of it before: `first: [{blame.fault.subject.split(' @ ')[0]}]`",
+            mend=f"make sure of it before: `first: [{typed(blame.fault.subject)}]`",
         )

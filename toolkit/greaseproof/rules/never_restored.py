@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from ..finding import Level
 from ..proof import Proof, Proofs
-from ..proof.blame import act_place, blamed, in_words
+from ..proof.blame import act_place, blamed, called, thing_of, typed
+from ..reading.model import Connection, Control, Fixing, Fluid, Part, Thing
 from . import Found, rule
 
 
@@ -14,8 +15,9 @@ from . import Found, rule
 def never_restored(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """When the job is over something is still off, slack, drained or at another setting than its normal one.
 
-    What `steps` disturb is put back by the refitting that is derived from them. What `finally` disturbs, and a control that is moved
-    there, the author has to put back. Source: house rule, "What is proven, exactly".
+    Whoever starts the machine next does not know. What `steps` disturb is put back by the refitting that is
+    derived from them; what `finally` disturbs, and a control that is moved there, the author has to put back.
+    Source: book/proof.md, "A whole job".
 
     ## Bad
     ```yaml
@@ -26,6 +28,12 @@ def never_restored(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     finally:
       - undo: plug                               # expect: never-restored
     ```
+    ```text
+    engine/bad.yaml:6:11: error: `plug` is not tight when the job is over
+        [never-restored]
+      for: every machine (2 variants)
+      mend: write in a later step: `tighten: plug`
+    ```
     ## Good
     ```yaml
     finally:
@@ -34,11 +42,31 @@ def never_restored(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     ```
     """
     for blame in blamed(proof, proofs, "never-restored"):
-        ended = act_place(blame.fault.subject, proof)
+        subject = blame.fault.subject
+        ended = act_place(subject, proof)
+        state, mend = put_back(thing_of(subject, proofs), typed(subject))
         yield Found(
             at=blame.span,
             step=ended[0] if ended else None,
             variants=blame.variants,
-            wrong=f"{in_words(blame.fault.subject)} is not as it was when the job is over",
-            mend="put it back in `finally`, or do this among `steps`, which are put back by themselves",
+            because=blame.because,
+            wrong=f"{called(subject)} is {state} when the job is over",
+            mend=f"write in a later step: `{mend}`",
         )
+
+
+def put_back(thing: Thing | None, name: str) -> tuple[str, str]:
+    """The state that a thing was left in, and what a step writes to end that."""
+    match thing:
+        case Fixing():
+            return "not tight", f"tighten: {name}"
+        case Connection():
+            return "not connected", f"connect: {name}"
+        case Part():
+            return "not fitted", f"fit: {name}"
+        case Fluid():
+            return "still drained", f"fill: {name}"
+        case Control(normally=str(normally)):
+            return f"not at `{normally}`", f"set: {{{name}: {normally}}}"
+        case _:
+            raise AssertionError(f"no job disturbs {name}")

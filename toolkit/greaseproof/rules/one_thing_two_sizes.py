@@ -21,10 +21,10 @@ SIZES = ("thread", "across_flats", "nut", "drive", "count", "torque", "property_
 
 @rule(level=Level.WARNING, reads="manual", since="0.1")
 def one_thing_two_sizes(proofs: Proofs) -> Iterator[Found]:
-    """Two procedures have a fixing of the same name of their own, and give it different sizes on a machine that both cover.
+    """Two procedures give a fixing of one name different sizes, on a machine that both cover.
 
-    Either it is one fixing, and one of them is mistaken; or it is two, and then the name misleads whoever does both jobs. Source:
-    house rule.
+    Either it is one fixing, and one of them is mistaken; or it is two, and then the name misleads whoever
+    does both jobs. Source: house rule.
 
     ## Bad
     ```yaml
@@ -41,6 +41,14 @@ def one_thing_two_sizes(proofs: Proofs) -> Iterator[Found]:
       guard-bolts: {thread: M6, across_flats: 10 mm, count: 2, torque: 9 N·m}
     steps:
       - undo: guard-bolts
+    ```
+    ```text
+    engine/bad.yaml:2:25: warning: `thread` of `guard-bolts` is M8 here and M6 in
+        `another` [one-thing-two-sizes]
+      for: every machine (2 variants)
+      because: engine/another.yaml:5:25 says `M6`
+      mend: measure it; declare one fixing once, in parts.yaml, or give two fixings
+        two names
     ```
     ## Good
     ```yaml
@@ -96,15 +104,15 @@ def differing(fixings: list[Fixing], key: str, told: set[tuple[str, str]], proof
                 variants=both,
                 within=later.variants,
                 procedure=later.fixing.owner,
-                wrong=f"`{key}` of {later.fixing.id.replace('-', ' ')} is {value} here and {other} in `{owner}`",
+                wrong=f"`{key}` of `{later.fixing.id}` is {value} here and {other} in `{owner}`",
                 because=(Related(earlier.fixing.place(earlier.case.node), f"says `{other}`"),),
-                mend="declare it once in parts.yaml, or give the two different names",
+                mend="measure it; declare one fixing once, in parts.yaml, or give two fixings two names",
             )
 
 
 @cache
 def written(value: object) -> str:
-    """A value as text. Values that are written alike are one object, as a rule, so that this is asked once."""
+    """A value as text. Values that are written alike are one object, as a rule: it is asked once."""
     return str(value)
 
 

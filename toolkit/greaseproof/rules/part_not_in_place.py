@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ..finding import Level
 from ..proof import Proof, Proofs
-from ..proof.blame import blamed, in_words
+from ..proof.blame import blamed, called, earlier
 from . import Found, rule
 
 
@@ -14,8 +14,8 @@ from . import Found, rule
 def part_not_in_place(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """A step needs a part in place that is off by then, on some machine.
 
-    `needs: {fitted: [...]}` says what must be on: a guard before the engine runs, a wheel before the machine is lowered. Source: house
-    rule, "What is proven, exactly".
+    `needs: {fitted: [...]}` says what must be on: a guard before the engine turns, a wheel before the machine
+    is lowered. Source: book/proof.md, "A step".
 
     ## Bad
     ```yaml
@@ -25,6 +25,13 @@ def part_not_in_place(proof: Proof, proofs: Proofs) -> Iterator[Found]:
       - remove: guard
       - do: Turn the engine by hand.
         needs: {fitted: [guard]}                 # expect: part-not-in-place
+    ```
+    ```text
+    engine/bad.yaml:6:12: error: `guard` is off here, and must be in place
+        [part-not-in-place]
+      for: every machine (2 variants)
+      because: engine/bad.yaml:4:13 is where it is removed before
+      mend: do this before it is removed, or after it is fitted again
     ```
     ## Good
     ```yaml
@@ -36,12 +43,11 @@ def part_not_in_place(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     ```
     """
     for blame in blamed(proof, proofs, "not-fitted"):
-        thing = in_words(blame.fault.subject)
         yield Found(
             at=blame.span,
             step=blame.step,
             variants=blame.variants,
-            because=blame.because,
-            wrong=f"{thing} is off here, and must be in place",
+            because=(*earlier(blame, proof, proofs, {"remove": "removed"}), *blame.because),
+            wrong=f"{called(blame.fault.subject)} is off here, and must be in place",
             mend="do this before it is removed, or after it is fitted again",
         )

@@ -79,7 +79,8 @@ def reference_to_nothing(proofs: Proofs) -> Iterator[Found]:
     """A name is used that nothing has, or that belongs to something of another kind.
 
     The step that uses it does nothing in the proof, and the reader is sent to look for what is not there. The
-    same goes for a place that a thing does not have, and for a setting that a control does not have. Source: house rule.
+    same goes for a place that a thing does not have, and for a setting that a control does not have. Source:
+    house rule.
 
     ## Bad
     ```yaml
@@ -89,6 +90,19 @@ def reference_to_nothing(proofs: Proofs) -> Iterator[Found]:
       - undo: drian-plug                         # expect: reference-to-nothing
       - remove: drain-plug                       # expect: reference-to-nothing
       - set: {gear: first}                       # expect: reference-to-nothing
+    ```
+    ```text
+    engine/bad.yaml:4:11: error: no fixing is called `drian-plug`
+        [reference-to-nothing]
+      mend: write `drain-plug`
+
+    engine/bad.yaml:5:13: error: no part is called `drain-plug`; it is a fixing
+        [reference-to-nothing]
+      mend: name a part here
+
+    engine/bad.yaml:6:10: error: no setting of `gear` is called `first`
+        [reference-to-nothing]
+      mend: write `neutral` or `in gear`
     ```
     ## Good
     ```yaml
@@ -208,7 +222,7 @@ class Names:
             if not isinstance(control, Control):
                 yield self.nothing(record.span(key), name, ("control",), self.known("control", procedure))
             elif setting not in control.settings:
-                yield self.nothing(record.span(key), setting, (f"setting of {name}",), control.settings)
+                yield self.nothing(record.span(key), setting, (f"setting of `{name}`",), control.settings)
 
     def refs(
         self,
@@ -230,7 +244,7 @@ class Names:
                 )
             elif ref.place is not None and ref.place not in getattr(named, "places", ()):
                 yield self.nothing(
-                    record.place(ref.node), ref.place, (f"place of {ref.id}",), getattr(named, "places", ())
+                    record.place(ref.node), ref.place, (f"place of `{ref.id}`",), getattr(named, "places", ())
                 )
 
     def find(self, kind: str, name: str, procedure: Procedure | None) -> object | None:
@@ -288,6 +302,6 @@ class Names:
         elif 0 < len(listed) <= 6:
             mend = f"write {one_of(listed)}"
         else:
-            mend = f"declare a {what} of that name, or mend the name"
+            mend = f"name a {what} here" if other else f"declare a {what} of that name, or mend the name"
         wrong = f"no {what} is called `{name}`"
         return Found(at=at, wrong=f"{wrong}; it is a {other}" if other else wrong, mend=mend)

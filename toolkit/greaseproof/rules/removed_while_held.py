@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ..finding import Level
 from ..proof import Proof, Proofs
-from ..proof.blame import blamed, in_words
+from ..proof.blame import blamed, called, named_by, thing_of, typed
 from . import Found, rule
 
 
@@ -14,8 +14,8 @@ from . import Found, rule
 def removed_while_held(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """A part is removed while a fixing that is there still holds it.
 
-    It drops, bends or is levered off. Every fixing in `held_by` that is there on a machine must be off by then.
-    Source: house rule, "What is proven, exactly".
+    It drops, bends or is levered off. Every fixing in `held_by` that is there on a machine must be off by
+    then; a slack one still holds. Source: book/proof.md, "Actions".
 
     ## Bad
     ```yaml
@@ -28,6 +28,13 @@ def removed_while_held(proof: Proof, proofs: Proofs) -> Iterator[Found]:
       - undo: cover-screws
         remove: cover                            # expect: removed-while-held
     ```
+    ```text
+    engine/bad.yaml:8:13: error: `cover` is removed while `cover-bolt` still holds
+        it [removed-while-held]
+      for: a Plover Major, built 1967 or later (1 of 3 variants)
+      because: engine/bad.yaml:2:35 says that `cover-bolt` holds it
+      mend: write before it: `undo: cover-bolt`
+    ```
     ## Good
     ```yaml
     steps:
@@ -36,12 +43,13 @@ def removed_while_held(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     ```
     """
     for blame in blamed(proof, proofs, "held"):
-        thing, other = in_words(blame.fault.subject), in_words(blame.fault.other)
+        part, fixing = blame.fault.subject, blame.fault.other
+        says = f"says that {called(fixing)} holds it"
         yield Found(
             at=blame.span,
             step=blame.step,
             variants=blame.variants,
-            because=blame.because,
-            wrong=f"{thing} is removed while {other} still holds it",
-            mend=f"undo `{blame.fault.other.split('/')[-1].split(' @ ')[0]}` first, or say with `when` on which machines it is there",
+            because=(*named_by(thing_of(part, proofs), "held_by", fixing, says), *blame.because),
+            wrong=f"{called(part)} is removed while {called(fixing)} still holds it",
+            mend=f"write before it: `undo: {typed(fixing)}`",
         )

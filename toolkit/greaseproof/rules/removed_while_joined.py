@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..finding import Level
+from ..finding import Level, Related
 from ..proof import Proof, Proofs
-from ..proof.blame import blamed, in_words
+from ..proof.blame import blamed, called, named_by, thing_of, typed
 from . import Found, rule
 
 
@@ -14,8 +14,8 @@ from . import Found, rule
 def removed_while_joined(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """A part is removed while a wire, pipe, hose or rod that is there still joins it to the rest.
 
-    It hangs by what tears next. Every connection in `joined_by`, and every one that ends `at` the part, must be off by then.
-    Source: house rule, "What is proven, exactly".
+    It hangs by what tears next. Every connection in `joined_by`, and every one that ends `at` the part, must
+    be off by then. Source: book/proof.md, "Actions".
 
     ## Bad
     ```yaml
@@ -27,6 +27,13 @@ def removed_while_joined(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     steps:
       - remove: horn                             # expect: removed-while-joined
     ```
+    ```text
+    engine/bad.yaml:7:13: error: `horn` is removed while `horn-wire` still joins it
+        [removed-while-joined]
+      for: every machine (2 variants)
+      because: engine/bad.yaml:3:22 says that `horn-wire` joins it
+      mend: write before it: `disconnect: horn-wire`
+    ```
     ## Good
     ```yaml
     steps:
@@ -35,12 +42,17 @@ def removed_while_joined(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     ```
     """
     for blame in blamed(proof, proofs, "joined"):
-        thing, other = in_words(blame.fault.subject), in_words(blame.fault.other)
+        part, connection = blame.fault.subject, blame.fault.other
+        says = f"says that {called(connection)} joins it"
+        because = named_by(thing_of(part, proofs), "joined_by", connection, says)
+        joining = thing_of(connection, proofs)
+        if not because and joining is not None and joining.given("at"):
+            because = (Related(joining.span("at"), f"says that {called(connection)} ends at it"),)
         yield Found(
             at=blame.span,
             step=blame.step,
             variants=blame.variants,
-            because=blame.because,
-            wrong=f"{thing} is removed while {other} still joins it",
-            mend=f"disconnect `{blame.fault.other.split('/')[-1].split(' @ ')[0]}` first, or say with `when` on which machines it is there",
+            because=(*because, *blame.because),
+            wrong=f"{called(part)} is removed while {called(connection)} still joins it",
+            mend=f"write before it: `disconnect: {typed(connection)}`",
         )

@@ -24,6 +24,11 @@ def tool_declared_and_unused(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     steps:
       - undo: nut
     ```
+    ```text
+    engine/bad.yaml:1:21: warning: `spanner-19` is on the list of tools and serves
+        no step [tool-declared-and-unused]
+      mend: take `spanner-19` out of `tools`, or name it at the step that needs it
+    ```
     ## Good
     ```yaml
     tools: [spanner-13]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ..finding import Level
 from ..proof import Proof, Proofs
 from ..proof.blame import acted_on, step_place
-from ..reading.kinds import Ref
+from ..reading.kinds import Ref, nearest
 from ..reading.model import Step
 from ..views.tools import Use, needs
 from . import Found, rule
@@ -15,10 +15,10 @@ from . import Found, rule
 
 @rule(level=Level.ERROR, reads="procedure", since="0.1")
 def tool_not_in_store(proof: Proof, proofs: Proofs) -> Iterator[Found]:
-    """A step names a tool that is not in tools.yaml, or tightens to a torque that no torque wrench of the store reaches.
+    """A step names a tool that is not in the store, or no torque wrench of the store reaches a torque.
 
-    The reader would find that out under the machine. Tools that sizes across flats and drives ask for have a rule of
-    their own. Source: house rule, tools.yaml.
+    The reader would find that out under the machine. Tools that sizes across flats and drives ask for have a
+    rule of their own. Source: house rule; the store is tools.yaml.
 
     ## Bad
     ```yaml
@@ -28,6 +28,18 @@ def tool_not_in_store(proof: Proof, proofs: Proofs) -> Iterator[Found]:
       - do: Draw the hub off.
         tools: hub-puller                        # expect: tool-not-in-store
       - undo: hub-nut                            # expect: tool-not-in-store
+    ```
+    ```text
+    engine/bad.yaml:5:12: error: `hub-puller` is not in the tool store
+        [tool-not-in-store]
+      for: every machine (2 variants)
+      mend: add `hub-puller` to tools.yaml
+
+    engine/bad.yaml:6:11: error: the store has no torque wrench for 180 N·m that
+        fits `hub-nut` [tool-not-in-store]
+      for: every machine (2 variants)
+      mend: add a torque wrench with that torque in its `range` to tools.yaml, or
+        the socket that fits the fixing and has the wrench's `square`
     ```
     ## Good
     ```yaml
@@ -47,28 +59,39 @@ def tool_not_in_store(proof: Proof, proofs: Proofs) -> Iterator[Found]:
             yield Found(
                 at=proof.procedure.place(listed.node),
                 wrong=f"`{listed.id}` is not in the tool store",
-                mend=f"add `{listed.id}` to tools.yaml, or name a tool that is there",
+                mend=named_right(listed.id, proofs),
             )
     for need in needs(proofs, proof.procedure):
         if need.tools:
             continue
         if need.use is Use.NAMED:
-            named = next((ref for ref in named_by(need.step) if ref.id.replace("-", " ") == need.what), None)
-            yield Found(
-                at=need.step.place(named.node) if named is not None else step_place(need.step),
-                step=need.step,
-                variants=need.variants,
-                wrong=f"`{named.id if named is not None else need.what}` is not in the tool store",
-                mend="add it to tools.yaml, or name a tool that is there",
-            )
+            for ref in named_by(need.step):
+                if ref.id not in proofs.shop.tools and ref.id.replace("-", " ") == need.what:
+                    yield Found(
+                        at=need.step.place(ref.node),
+                        step=need.step,
+                        variants=need.variants,
+                        wrong=f"`{ref.id}` is not in the tool store",
+                        mend=named_right(ref.id, proofs),
+                    )
         elif need.use in (Use.TORQUE, Use.ANGLE) and need.item is not None:
+            gauge = need.use is Use.ANGLE
             yield Found(
                 at=acted_on(need.step, need.item.id) or step_place(need.step),
                 step=need.step,
                 variants=need.variants,
-                wrong=f"no tool of the store is a {need.what}, as {need.item.id} needs",
-                mend="add one to tools.yaml with its `range`, its `square` and what it `fits`",
+                wrong=f"the store has no {need.what} that fits `{need.item.id}`",
+                mend="add a tool with `kind: angle gauge` to tools.yaml"
+                if gauge
+                else "add a torque wrench with that torque in its `range` to tools.yaml, or the socket that "
+                "fits the fixing and has the wrench's `square`",
             )
+
+
+def named_right(name: str, proofs: Proofs) -> str:
+    """What to do about a name that no tool has."""
+    near = nearest(name, proofs.shop.tools)
+    return f"write `{near}`, or add `{name}` to tools.yaml" if near else f"add `{name}` to tools.yaml"
 
 
 def named_by(step: Step) -> list[Ref]:

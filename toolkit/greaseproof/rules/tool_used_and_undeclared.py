@@ -15,7 +15,8 @@ from . import Found, rule
 def tool_used_and_undeclared(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """A procedure states its whole list of tools, and a step needs one that is not on it.
 
-    The list that a reader lays out must be complete. Leave `tools` out, and it is computed. Source: house rule.
+    The list that a reader lays out must be complete, or the missing one is fetched with oily hands, under the
+    machine. Leave `tools` out, and the list is computed. Source: house rule.
 
     ## Bad
     ```yaml
@@ -27,6 +28,13 @@ def tool_used_and_undeclared(proof: Proof, proofs: Proofs) -> Iterator[Found]:
       - undo: nut
       - undo: bolt                               # expect: tool-used-and-undeclared
     ```
+    ```text
+    engine/bad.yaml:7:11: error: the list of tools has no spanner 17 mm, which
+        `bolt` needs [tool-used-and-undeclared]
+      for: every machine (2 variants)
+      because: engine/bad.yaml:1:8 is said to be the whole list
+      mend: add `spanner-17` to `tools`, or leave the list out to have it computed
+    ```
     ## Good
     ```yaml
     tools: [spanner-13, spanner-17]
@@ -36,14 +44,17 @@ def tool_used_and_undeclared(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     if not declared:
         return
     for need in needs(proofs, proof.procedure):
-        if not need.tools or any(all(tool.id in declared for tool in way) for way in need.tools):
+        lacking = [[tool.id for tool in way if tool.id not in declared] for way in need.tools]
+        if not all(lacking):
             continue
         place = acted_on(need.step, need.item.id) if need.item else None
+        user = f"`{need.item.id}` needs" if need.item else "this step needs"
+        add = " and ".join(f"`{id}`" for id in min(lacking, key=len))
         yield Found(
             at=place or step_place(need.step),
             step=need.step,
             variants=need.variants,
-            wrong=f"a {need.what} is needed here, and the list of tools has none",
+            wrong=f"the list of tools has no {need.what}, which {user}",
             because=(Related(proof.procedure.span("tools"), "is said to be the whole list"),),
-            mend=f"add `{need.tools[0][0].id}` to `tools`, or leave the list out to have it computed",
+            mend=f"add {add} to `tools`, or leave the list out to have it computed",
         )

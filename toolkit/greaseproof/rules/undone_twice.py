@@ -6,16 +6,25 @@ from collections.abc import Iterator
 
 from ..finding import Level
 from ..proof import Proof, Proofs
-from ..proof.blame import blamed, in_words
+from ..proof.blame import action_on, blamed, called, earlier
 from . import Found, rule
+
+#: Action -> its participle, and the state in which it finds nothing to do.
+SAID = {
+    "slacken": ("slackened", "slack or off"),
+    "undo": ("undone", "off"),
+    "disconnect": ("disconnected", "off"),
+    "remove": ("removed", "off"),
+    "drain": ("drained", "drained"),
+}
 
 
 @rule(level=Level.ERROR, reads="procedure", since="0.1")
 def undone_twice(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """Something is undone, disconnected, removed or drained that is so already, on some machine.
 
-    Two steps are meant for different machines and lack their `when`, or one was written twice. Source: house rule, "What is
-    proven, exactly".
+    Two steps are meant for different machines and lack their `when`, or one was written twice. Source:
+    book/proof.md, "Actions".
 
     ## Bad
     ```yaml
@@ -27,6 +36,14 @@ def undone_twice(proof: Proof, proofs: Proofs) -> Iterator[Found]:
       - do: Take the plug out.
         undo: plug                               # expect: undone-twice
     ```
+    ```text
+    engine/bad.yaml:7:11: error: `plug` is undone here, and is off already
+        [undone-twice]
+      for: every machine (2 variants)
+      because: engine/bad.yaml:5:11 is where it is undone before
+      mend: take one of the two out, or say with `when` on which machines each is
+        done
+    ```
     ## Good
     ```yaml
     steps:
@@ -37,12 +54,14 @@ def undone_twice(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     ```
     """
     for blame in blamed(proof, proofs, "done-twice"):
-        thing = in_words(blame.fault.subject)
+        subject = blame.fault.subject
+        done, already = SAID[action_on(blame.fault.step, subject, SAID) or "undo"]
+        actions = {action: participle for action, (participle, _) in SAID.items()}
         yield Found(
             at=blame.span,
             step=blame.step,
             variants=blame.variants,
-            because=blame.because,
-            wrong=f"{thing} is undone here, and it is so already",
-            mend="take one of the two steps out, or say with `when` on which machines each is done",
+            because=(*earlier(blame, proof, proofs, actions), *blame.because),
+            wrong=f"{called(subject)} is {done} here, and is {already} already",
+            mend="take one of the two out, or say with `when` on which machines each is done",
         )

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ..finding import Level, Related
 from ..proof import Proof, Proofs
 from ..reading.build import walk_steps
-from ..reading.kinds import Record
+from ..reading.model import Step, Thing
 from . import Found, rule
 
 
@@ -15,8 +15,9 @@ from . import Found, rule
 def when_never_holds(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """A `when` holds on no machine that the procedure covers, or an `unless` on all of them.
 
-    The step or thing is for nobody: a year beside the years in which the machines were built, a value that none of them
-    has, two tests that exclude each other. Source: house rule, "Machines and where things apply".
+    The step or thing is for nobody, and so what its author knew never reaches a reader: a year outside those
+    in which the machines were built, a value that none of them has, two tests that exclude each other.
+    Source: house rule.
 
     ## Bad
     ```yaml
@@ -25,6 +26,12 @@ def when_never_holds(proof: Proof, proofs: Proofs) -> Iterator[Found]:
       - do: Look at it.
       - do: Look at the alternator.
         when: {charging: alternator}             # expect: when-never-holds
+    ```
+    ```text
+    engine/bad.yaml:5:11: warning: `when` holds on no machine that the procedure
+        covers [when-never-holds]
+      because: engine/bad.yaml:1:10 says which machines the procedure covers
+      mend: hold `when` against machines.yaml, or take the whole entry out
     ```
     ## Good
     ```yaml
@@ -38,29 +45,23 @@ def when_never_holds(proof: Proof, proofs: Proofs) -> Iterator[Found]:
         if not proof.applies:
             yield Found(
                 at=procedure.span("applies"),
-                wrong="no machine is one that this procedure covers",
-                mend="widen `applies`, or withdraw the procedure",
+                wrong="`applies` covers no machine at all",
+                mend="hold it against machines.yaml, one test at a time; or write `status: withdrawn`",
             )
             return
-    for record, step in [
-        *((step, step) for step in walk_steps(procedure)),
-        *((thing, None) for thing in procedure.own.values()),
-    ]:
-        assert isinstance(record, Record)
-        when, unless = record.when, record.unless  # type: ignore[attr-defined]
-        if when is not None and not resolver.where(when) & proof.applies:
-            yield Found(
-                at=record.span("when"),
-                step=step,
-                wrong="no machine that the procedure covers is one of these",
-                because=because,
-                mend="mend `when`, or take the entry out",
-            )
-        elif unless is not None and proof.applies <= resolver.where(unless):
-            yield Found(
-                at=record.span("unless"),
-                step=step,
-                wrong="every machine that the procedure covers is one of these",
-                because=because,
-                mend="mend `unless`, or take the entry out",
-            )
+    steps: list[tuple[Step | Thing, Step | None]] = [(step, step) for step in walk_steps(procedure)]
+    things: list[tuple[Step | Thing, Step | None]] = [(thing, None) for thing in procedure.own.values()]
+    for record, step in [*steps, *things]:
+        if record.when is not None and not resolver.where(record.when) & proof.applies:
+            key, wrong = "when", "`when` holds on no machine that the procedure covers"
+        elif record.unless is not None and proof.applies <= resolver.where(record.unless):
+            key, wrong = "unless", "`unless` holds on every machine that the procedure covers"
+        else:
+            continue
+        yield Found(
+            at=record.span(key),
+            step=step,
+            wrong=wrong,
+            because=because,
+            mend=f"hold `{key}` against machines.yaml, or take the whole entry out",
+        )

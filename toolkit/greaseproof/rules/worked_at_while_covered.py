@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ..finding import Level
 from ..proof import Proof, Proofs
-from ..proof.blame import blamed, in_words
+from ..proof.blame import blamed, called, named_by, thing_of, typed
 from . import Found, rule
 
 
@@ -14,8 +14,8 @@ from . import Found, rule
 def worked_at_while_covered(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """Something is worked at while a part that is there still covers it.
 
-    It cannot be reached: the reader finds that out with the job half done. What stands in a part's `covers` is out of reach
-    as long as that part is on, also when it is put back. Source: house rule, "What is proven, exactly".
+    It cannot be reached: the reader finds that out with the job half done. What stands in a part's `covers`
+    is out of reach as long as that part is on, also when it is put back. Source: book/proof.md, "Actions".
 
     ## Bad
     ```yaml
@@ -27,6 +27,13 @@ def worked_at_while_covered(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     steps:
       - undo: plug                               # expect: worked-at-while-covered
     ```
+    ```text
+    engine/bad.yaml:7:11: error: `plug` cannot be reached while `shield` covers it
+        [worked-at-while-covered]
+      for: every machine (2 variants)
+      because: engine/bad.yaml:2:21 says that `shield` covers it
+      mend: write before it: `remove: shield`
+    ```
     ## Good
     ```yaml
     steps:
@@ -36,12 +43,21 @@ def worked_at_while_covered(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     ```
     """
     for blame in blamed(proof, proofs, "covered"):
-        thing, other = in_words(blame.fault.subject), in_words(blame.fault.other)
+        thing, cover = blame.fault.subject, blame.fault.other
+        says = f"says that {called(cover)} covers it"
         yield Found(
             at=blame.span,
             step=blame.step,
             variants=blame.variants,
-            because=blame.because,
-            wrong=f"{thing} is worked at while {other} covers it",
-            mend=f"remove `{blame.fault.other.split('/')[-1].split(' @ ')[0]}` first",
+            because=(*named_by(thing_of(cover, proofs), "covers", thing, says), *blame.because),
+            wrong=f"{called(thing)} cannot be reached while {called(cover)} covers it"
+            + (", when it is put back" if blame.refitting else ""),
+            mend=cover_off(typed(cover), refitting=blame.refitting),
         )
+
+
+def cover_off(cover: str, *, refitting: bool) -> str:
+    """What to write so that a cover is off."""
+    if refitting:
+        return f"remove `{cover}` before the step that takes this off, so that it is put back after it"
+    return f"write before it: `remove: {cover}`"
