@@ -25,8 +25,8 @@ class Blame:
     """A fault at the place where its procedure's author can mend it.
 
     `step` is the procedure's own step (None: the procedure as a whole); `because` leads to the called
-    procedure's step, where it is there that the fault shows. `variants` leaves out those on which that procedure
-    is at fault by itself, which is told there and once.
+    procedure's step, where it is there that the fault shows. `variants` leaves out those on which that
+    procedure is at fault by itself, which is told there and once.
     """
 
     fault: Fault
@@ -49,12 +49,7 @@ def blamed(proof: Proof, proofs: Proofs, *kinds: str) -> Iterator[Blame]:
             variants -= alone(fault, proofs)
             if not variants:
                 continue
-            because = (
-                Related(
-                    text_place(fault),
-                    f"is where {fault.procedure.title[:1].lower()}{fault.procedure.title[1:]} needs it",
-                ),
-            )
+            because = (Related(text_place(fault), "is where it happens"),)
         step = own_step(fault, proof.procedure)
         refitting = fault.path[0] in ("refit", "close")
         blame = Blame(fault, step, own_place(fault, step, proof, proofs), variants, because, refitting)
@@ -103,7 +98,7 @@ def own_step(fault: Fault, procedure: Procedure) -> Step | None:
 
 
 def own_place(fault: Fault, step: Step | None, proof: Proof, proofs: Proofs) -> Span:
-    """Where to point: at the reference to what is at fault, the key that leads there, the step, the procedure."""
+    """Where to point: at the reference to what is at fault, the key leading there, the step, the procedure."""
     procedure = proof.procedure
     if step is None:
         if fault.path[0].startswith(("first ", "close ")):

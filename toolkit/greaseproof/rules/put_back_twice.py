@@ -31,7 +31,7 @@ def put_back_twice(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     engine/bad.yaml:4:10: error: `cap` is fitted here, and is in place already
         [put-back-twice]
       for: every machine (2 variants)
-      mend: take the step out, or say with `when` on which machines it is done
+      mend: take it out here, or say with `when` on which machines it is done
     ```
     ## Good
     ```yaml
@@ -50,5 +50,5 @@ def put_back_twice(proof: Proof, proofs: Proofs) -> Iterator[Found]:
             variants=blame.variants,
             because=(*earlier(blame, proof, proofs, actions), *blame.because),
             wrong=f"{called(subject)} is {done} here, and is {already} already",
-            mend="take the step out, or say with `when` on which machines it is done",
+            mend="take it out here, or say with `when` on which machines it is done",
         )

@@ -29,10 +29,10 @@ def removed_while_held(proof: Proof, proofs: Proofs) -> Iterator[Found]:
         remove: cover                            # expect: removed-while-held
     ```
     ```text
-    engine/bad.yaml:8:13: error: `cover` is removed while `cover-bolt` still holds
-        it [removed-while-held]
+    engine/bad.yaml:8:13: error: `cover` is removed while still held by `cover-bolt`
+        [removed-while-held]
       for: a Plover Major, built 1967 or later (1 of 3 variants)
-      because: engine/bad.yaml:2:35 says that `cover-bolt` holds it
+      because: engine/bad.yaml:2:35 says that it is held by `cover-bolt`
       mend: write before it: `undo: cover-bolt`
     ```
     ## Good
@@ -44,12 +44,12 @@ def removed_while_held(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """
     for blame in blamed(proof, proofs, "held"):
         part, fixing = blame.fault.subject, blame.fault.other
-        says = f"says that {called(fixing)} holds it"
+        says = f"says that it is held by {called(fixing)}"
         yield Found(
             at=blame.span,
             step=blame.step,
             variants=blame.variants,
             because=(*named_by(thing_of(part, proofs), "held_by", fixing, says), *blame.because),
-            wrong=f"{called(part)} is removed while {called(fixing)} still holds it",
+            wrong=f"{called(part)} is removed while still held by {called(fixing)}",
             mend=f"write before it: `undo: {typed(fixing)}`",
         )

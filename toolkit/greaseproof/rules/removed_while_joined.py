@@ -28,10 +28,10 @@ def removed_while_joined(proof: Proof, proofs: Proofs) -> Iterator[Found]:
       - remove: horn                             # expect: removed-while-joined
     ```
     ```text
-    engine/bad.yaml:7:13: error: `horn` is removed while `horn-wire` still joins it
+    engine/bad.yaml:7:13: error: `horn` is removed while still joined by `horn-wire`
         [removed-while-joined]
       for: every machine (2 variants)
-      because: engine/bad.yaml:3:22 says that `horn-wire` joins it
+      because: engine/bad.yaml:3:22 says that it is joined by `horn-wire`
       mend: write before it: `disconnect: horn-wire`
     ```
     ## Good
@@ -43,7 +43,7 @@ def removed_while_joined(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """
     for blame in blamed(proof, proofs, "joined"):
         part, connection = blame.fault.subject, blame.fault.other
-        says = f"says that {called(connection)} joins it"
+        says = f"says that it is joined by {called(connection)}"
         because = named_by(thing_of(part, proofs), "joined_by", connection, says)
         joining = thing_of(connection, proofs)
         if not because and joining is not None and joining.given("at"):
@@ -53,6 +53,6 @@ def removed_while_joined(proof: Proof, proofs: Proofs) -> Iterator[Found]:
             step=blame.step,
             variants=blame.variants,
             because=(*because, *blame.because),
-            wrong=f"{called(part)} is removed while {called(connection)} still joins it",
+            wrong=f"{called(part)} is removed while still joined by {called(connection)}",
             mend=f"write before it: `disconnect: {typed(connection)}`",
         )

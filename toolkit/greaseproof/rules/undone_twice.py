@@ -41,8 +41,7 @@ def undone_twice(proof: Proof, proofs: Proofs) -> Iterator[Found]:
         [undone-twice]
       for: every machine (2 variants)
       because: engine/bad.yaml:5:11 is where it is undone before
-      mend: take one of the two out, or say with `when` on which machines each is
-        done
+      mend: take it out here, or say with `when` on which machines it is done
     ```
     ## Good
     ```yaml
@@ -63,5 +62,5 @@ def undone_twice(proof: Proof, proofs: Proofs) -> Iterator[Found]:
             variants=blame.variants,
             because=(*earlier(blame, proof, proofs, actions), *blame.because),
             wrong=f"{called(subject)} is {done} here, and is {already} already",
-            mend="take one of the two out, or say with `when` on which machines each is done",
+            mend="take it out here, or say with `when` on which machines it is done",
         )

@@ -28,10 +28,10 @@ def worked_at_while_covered(proof: Proof, proofs: Proofs) -> Iterator[Found]:
       - undo: plug                               # expect: worked-at-while-covered
     ```
     ```text
-    engine/bad.yaml:7:11: error: `plug` cannot be reached while `shield` covers it
+    engine/bad.yaml:7:11: error: `plug` cannot be reached while covered by `shield`
         [worked-at-while-covered]
       for: every machine (2 variants)
-      because: engine/bad.yaml:2:21 says that `shield` covers it
+      because: engine/bad.yaml:2:21 names it under `covers`
       mend: write before it: `remove: shield`
     ```
     ## Good
@@ -44,13 +44,13 @@ def worked_at_while_covered(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     """
     for blame in blamed(proof, proofs, "covered"):
         thing, cover = blame.fault.subject, blame.fault.other
-        says = f"says that {called(cover)} covers it"
+        says = "names it under `covers`"
         yield Found(
             at=blame.span,
             step=blame.step,
             variants=blame.variants,
             because=(*named_by(thing_of(cover, proofs), "covers", thing, says), *blame.because),
-            wrong=f"{called(thing)} cannot be reached while {called(cover)} covers it"
+            wrong=f"{called(thing)} cannot be reached while covered by {called(cover)}"
             + (", when it is put back" if blame.refitting else ""),
             mend=cover_off(typed(cover), refitting=blame.refitting),
         )
