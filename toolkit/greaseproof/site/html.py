@@ -76,7 +76,7 @@ def told_apart(*groups: Iterable[Figure]) -> list[str]:
 
 def figure_text(text: str) -> str:
     """A text in figures whose number and unit stay on one line."""
-    return re.sub(r"(?<=\d) (?=[^\d\s(])", "&nbsp;", escape(text))
+    return re.sub(r"(?<=\d) (?=[^\d\s(·])", "&nbsp;", escape(text))
 
 
 class Writer:
@@ -330,11 +330,9 @@ class Writer:
         for words in told_apart(row.figures, row.renew, row.ends):
             new = [f'<b class="gp-new">{text}</b>' for text in for_some(row.renew, words)]
             left = " · ".join([*for_some(row.figures, words), *new])
-            end = " · ".join(for_some(row.ends, words))
-            differing += (
-                f'<li class="gp-differs">{only(words)}<span class="gp-pair"><span>{left}</span>'
-                f'<span class="gp-end">{end}</span></span></li>'
-            )
+            right = "".join(f'<span class="gp-end">{text}</span>' for text in for_some(row.ends, words))
+            pair = f'<span class="gp-pair"><span>{left}</span>{right}</span>'
+            differing += f'<li class="gp-differs">{only(words)}{pair}</li>'
         body = f'<ul class="gp-values">{plain}{differing}</ul>' if plain or differing else ""
         if row.of_step is not None and row.step_anchor is not None:
             signal = f", {row.signal} there" if row.signal else ""

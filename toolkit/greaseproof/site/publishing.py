@@ -69,7 +69,7 @@ class Publisher:
         if not folder.is_dir():
             raise ExtensionError(f"there is no folder {folder}; set greaseproof_procedures to where the manual is")
         self.book = Book(folder, is_draft(app))
-        self.digest = self.book.digest(app.config.greaseproof_diagrams)
+        self.digest = self.book.digest(app.config.greaseproof_diagrams, str(app.outdir))
         if self.changed(app.env):
             complaint = self.book.complaint()
             if complaint is not None:
@@ -110,9 +110,25 @@ class Publisher:
         """The root page if any procedure has changed (else Sphinx would stop here), and pages that link to a renamed one."""
         links: dict[str, set[str]] = getattr(env, "greaseproof_links", {})
         found = {docname for docname, names in links.items() if names & self.renamed}
-        if getattr(env, "greaseproof_published", None) != self.digest or not self.output("procedures/index").exists():
+        if self.published != self.digest or not self.output("procedures/index").exists():
             found.add(env.config.root_doc)
         return sorted(found)
+
+    @property
+    def published(self) -> str:
+        """The digest of what the output folder shows; kept in a file, since Sphinx stores its own state before writing."""
+        stamp = self.kept / "published"
+        return stamp.read_text(encoding="utf-8") if stamp.exists() else ""
+
+    @published.setter
+    def published(self, digest: str) -> None:
+        self.kept.mkdir(parents=True, exist_ok=True)
+        (self.kept / "published").write_text(digest, encoding="utf-8")
+
+    @property
+    def kept(self) -> Path:
+        """What is kept from one build to the next, beside the doctrees: drawings, and what was published."""
+        return Path(self.app.doctreedir) / "greaseproof"
 
     def output(self, name: str) -> Path:
         return Path(self.app.outdir) / f"{name}.html"
@@ -130,7 +146,7 @@ class Publisher:
         builder = app.builder
         if isinstance(builder, StandaloneHTMLBuilder):
             written, total = self.write_all(builder)
-            app.env.greaseproof_published = self.digest  # type: ignore[attr-defined]
+            self.published = self.digest
             logger.info("procedures: %d pages, %d written", total, written)
         yield from ()
 
@@ -183,14 +199,15 @@ class Publisher:
             return ""
         speaker = Speaker(manual)
         drawing = flow(proof, manual.resolver, say=lambda of, within: speaker.only(of, within) or "every machine")
-        svg = drawing.draw(Path(self.app.doctreedir) / "greaseproof").read_text(encoding="utf-8")
+        svg = drawing.draw(self.kept).read_text(encoding="utf-8")
         svg = svg[svg.index("<svg"):]
         return f'<section id="diagram" class="gp-diagram"><h2>The job at a glance</h2><figure>{svg}</figure></section>'
 
     def clear(self, wanted: set[Path]) -> None:
         """Take away pages of procedures that are no more."""
+        documents = {self.output(name) for name in self.app.env.found_docs}
         for path in (Path(self.app.outdir) / "procedures").rglob("*.html"):
-            if path not in wanted:
+            if path not in wanted and path not in documents:
                 path.unlink()
 
     def shell(self, builder: StandaloneHTMLBuilder, name: str) -> str:
@@ -199,7 +216,8 @@ class Publisher:
         The theme asks for style sheets by their hash, which is not the same before and after they are copied: it is
         taken out, so that an unchanged page is unchanged.
         """
-        path = Path(self.app.doctreedir) / "greaseproof-shell.html"
+        path = self.kept / "shell.html"
+        self.kept.mkdir(parents=True, exist_ok=True)
         context = {
             "title": TITLE, "body": BODY, "display_toc": False, "toc": "", "theme_secondary_sidebar_items": [],
         }

@@ -47,7 +47,7 @@ VERBS = {
     "mark": "mark", "record": "write down", "measure": "measure", "set": "set", "drain": "drain",
     "slacken": "slacken", "undo": "undo", "disconnect": "disconnect", "remove": "remove", "inspect": "look at",
     "clean": "clean", "renew": "renew", "fit": "fit", "connect": "connect", "tighten": "tighten",
-    "fill": "fill in", "top_up": "top up", "disturbs": "take off and put back",
+    "fill": "put in", "top_up": "top up", "disturbs": "take off and put back",
 }
 
 
