@@ -14,6 +14,7 @@ import pytest
 from click.testing import CliRunner
 from greaseproof.cli import cli
 from greaseproof.finding import Level
+from greaseproof.reading.findings import PAGES
 from greaseproof.reading.schema import KINDS, schema
 from greaseproof.rules import all_rules
 from greaseproof.starter import start
@@ -198,6 +199,14 @@ def test_explain_shows_the_page(slug: str) -> None:
     assert 0 == code
     assert output.startswith(f"{slug}: {rule.level}, ")
     assert output.endswith(rule.page.strip() + "\n")
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_explain_shows_what_no_rule_finds(name: str) -> None:
+    code, output = run("explain", name)
+
+    assert 0 == code
+    assert f"{name}: found before any rule looks\n\n{PAGES[name]}" == output
 
 
 # ---------------------------------------------------------------------------------------------------- build

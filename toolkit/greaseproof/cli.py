@@ -286,7 +286,11 @@ def wanted_files(paths: Iterable[str], manual: Path, report: Report) -> Callable
 @cli.command(short_help="Tell what a rule looks for, or list the rules.")
 @click.argument("name", metavar="[RULE]", required=False)
 def explain(name: str | None) -> None:
-    """Tell what a rule looks for and why, with examples; or list the rules."""
+    """Tell what a rule looks for and why, with examples; or list the rules.
+
+    RULE is what a finding shows in its square brackets, also where that is no rule but was found on reading.
+    """
+    from .reading.findings import PAGES
     from .reading.kinds import nearest
     from .rules import all_rules
 
@@ -295,9 +299,12 @@ def explain(name: str | None) -> None:
         click.echo(rule_list(rules.values()), nl=False)
         return
     name = name.strip().strip("[]`")
+    if name in PAGES:
+        click.echo(f"{name}: found before any rule looks\n\n{PAGES[name].strip()}")
+        return
     rule = rules.get(name)
     if rule is None:
-        near = nearest(name, rules)
+        near = nearest(name, [*rules, *PAGES])
         mend = f"; the nearest is `{near}`" if near else "; `greaseproof explain` lists the rules"
         raise Refusal(f"there is no rule `{name}`{mend}")
     reads = "one procedure with what it calls" if rule.reads == "procedure" else "the whole manual"
@@ -320,7 +327,8 @@ def rule_list(rules: Iterable[Rule]) -> str:
                 lines.extend([f"  {rule.slug}", *told])
         if len(lines) > 1:
             parts.append("\n".join(lines))
-    return "\n\n".join([*parts, "`greaseproof explain RULE` shows its page."]) + "\n"
+    parts.append("`greaseproof explain RULE` shows the page of a rule, or of any other finding.")
+    return "\n\n".join(parts) + "\n"
 
 
 @cli.command()

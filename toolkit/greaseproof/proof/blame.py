@@ -98,7 +98,7 @@ def own_step(fault: Fault, procedure: Procedure) -> Step | None:
 
 
 def own_place(fault: Fault, step: Step | None, proof: Proof, proofs: Proofs) -> Span:
-    """Where to point: at the reference to what is at fault, the key leading there, the step, the procedure."""
+    """Where to point: at the reference to what is at fault, the key leading there, the step, or all."""
     procedure = proof.procedure
     if step is None:
         if fault.path[0].startswith(("first ", "close ")):
