@@ -172,10 +172,14 @@ class Universe:
         kept: str | None,
         axes: Mapping[str, Interval],
         builds: Sequence[Build],
-        also: Sequence[Build] = (),
+        described: Mapping[str, Choice] | None = None,
     ) -> Iterator[Point]:
-        """The base points of one machine, without overlap; its axes are split where `also` changes something, too."""
-        changes = [change for build in (*builds, *also) for change in self._changes(build)]
+        """The base points of one machine, without overlap.
+
+        `described`: only the builds that leave room for this, and of them only as much.
+        """
+        described = described or {}
+        changes = [change for build in (*builds, Build(described)) for change in self._changes(build)]
         cells: list[tuple[Interval | None, ...]] = []
         for axis in AXES:
             own = [interval for name, interval in changes if name == axis]
@@ -188,11 +192,17 @@ class Universe:
             along = dict(zip(AXES, cell, strict=True))
             fits: list[Fit] = []
             for build in builds:
-                if all(_reaches(interval, along[axis]) for axis, interval in build.axes.items()):
-                    parts = [self._fit(build.has, along)]
-                    for earlier in fits:  # what two builds share is one variant, not two
-                        parts = [rest for part in parts for rest in _beyond(part, earlier)]
-                    fits += parts
+                if not all(_reaches(interval, along[axis]) for axis, interval in build.axes.items()):
+                    continue
+                fit = self._fit(build.has, along)
+                wanted = self._fit(described, along)
+                pairs = list(zip(self.features, wanted, fit, strict=True))
+                if any(name in described and not set(want) <= set(may) for name, want, may in pairs):
+                    continue
+                parts: list[Fit] = [tuple(want if name in described else may for name, want, may in pairs)]
+                for earlier in fits:  # what two builds share is one variant, not two
+                    parts = [rest for part in parts for rest in _beyond(part, earlier)]
+                fits += parts
             for fit in fits:
                 yield Point(machine, kept, cell, fit)
 
@@ -201,32 +211,17 @@ class Universe:
             raise UnknownNameError("machine", kept.machine, self.machines)
         model = self.machines[kept.machine]
         axes = {**model.axes, **kept.axes}
-        own = Build(has=kept.has)
-        described = [
-            point._replace(fit=self._narrow(point, kept.has))
-            for point in self._points_of(model.id, kept.id, axes, model.builds, (own,))
-            if self._narrow(point, kept.has) != ()
-        ]
+        points = list(self._points_of(model.id, kept.id, axes, model.builds, kept.has))
         beyond = any(
             axis in model.axes and not model.axes[axis].covers(interval)
             for axis, interval in kept.axes.items()
         )
-        if beyond or not described:
+        if beyond or not points:
             self.departing += (kept.id,)
-        if not described:
+        if not points:
             builds = tuple(Build(has={**build.has, **kept.has}) for build in model.builds)
-            described = list(self._points_of(model.id, kept.id, axes, builds))
-        return described
-
-    def _narrow(self, point: Point, has: Mapping[str, Choice]) -> Fit:
-        """What may be fitted at a point, given what is said of a kept machine; empty if the catalogue forbids that."""
-        described = self._fit(has, dict(zip(AXES, point.axes, strict=True)))
-        fit = []
-        for name, want, may in zip(self.features, described, point.fit, strict=True):
-            if name in has and not set(want) <= set(may):
-                return ()
-            fit.append(want if name in has else may)
-        return tuple(fit)
+            points = list(self._points_of(model.id, kept.id, axes, builds))
+        return points
 
     def _fit(self, has: Mapping[str, Choice], along: Mapping[str, Interval | None]) -> Fit:
         return tuple(
@@ -446,6 +441,10 @@ class Universe:
                 question = self.questions[key]
                 parts[question.level] = [sets[value] for value in question.values]
         return self._space.replace(of, parts)
+
+    def weight(self, of: Variants) -> float:
+        """How large a set is, were every value that may be chosen somewhere as likely as another; for comparing."""
+        return self._space.weight(of)
 
     def asked(self, of: Variants) -> list[Hashable]:
         """The keys of the looks and answers on which a set depends, in order of first use."""

@@ -22,6 +22,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from itertools import repeat
 from operator import attrgetter
 from typing import Final, NoReturn, TypeVar
 
@@ -65,15 +66,15 @@ class Variants:
 
     def __and__(self, other: Variants) -> Variants:
         known = self._and.get(other)
-        return known if known is not None else self._space.meet(self, other)
+        return known if known is not None else self._space.combine(_MEET, self, other)
 
     def __or__(self, other: Variants) -> Variants:
         known = self._or.get(other)
-        return known if known is not None else self._space.join(self, other)
+        return known if known is not None else self._space.combine(_JOIN, self, other)
 
     def __sub__(self, other: Variants) -> Variants:
         known = self._minus.get(other)
-        return known if known is not None else self._space.less(self, other)
+        return known if known is not None else self._space.combine(_LESS, self, other)
 
     def __xor__(self, other: Variants) -> Variants:
         return (self - other) | (other - self)
@@ -82,7 +83,18 @@ class Variants:
         return self._space.all - self
 
     def __le__(self, other: Variants) -> bool:
-        return self is other or not (self - other)._some
+        self._space.own(other)
+        waiting, seen = [(self, other)], set()
+        for a, b in waiting:
+            if a._some & b._every == a._some or (a, b) in seen:
+                continue
+            if a._some & b._some != a._some or a._every & b._every != a._every:
+                return (
+                    False  # at some base point, some of `a` and none of `b`, or all of `a` and not all of `b`
+                )
+            seen.add((a, b))
+            waiting.extend(_opened(a, b)[1])
+        return True
 
     def __lt__(self, other: Variants) -> bool:
         return self is not other and self <= other
@@ -98,7 +110,16 @@ class Variants:
 
     def isdisjoint(self, other: Variants) -> bool:
         """Whether no variant is in both."""
-        return not self._some & other._some or not (self & other)._some
+        self._space.own(other)
+        waiting, seen = [(self, other)], set()
+        for a, b in waiting:
+            if not a._some & b._some or (a, b) in seen:
+                continue
+            if a._some & b._every or a._every & b._some:
+                return False  # at some base point, some of one and all of the other
+            seen.add((a, b))
+            waiting.extend(_opened(a, b)[1])
+        return True
 
     def __contains__(self, variant: object) -> bool:
         """Whether one concrete variant is in the set, found by following its values, not by making a set of it."""
@@ -169,20 +190,19 @@ class Space:
                     mask |= there ^ (there & earlier)
                 earlier |= there
             children.append(self.points(mask))
-        return self._node(level, children)
+        return self._node(level, tuple(children))
 
-    def _node(self, level: int, children: Sequence[Variants]) -> Variants:
-        first = children[0]
-        if all(child is first for child in children):
-            return first
-        key = level, tuple(children)
-        node = self._nodes.get(key)
+    def _node(self, level: int, children: tuple[Variants, ...]) -> Variants:
+        node = self._nodes.get((level, children))
         if node is None:
+            first = children[0]
             some, every = first._some, first._every
             for child in children:
                 some |= child._some
                 every &= child._every
-            node = self._nodes[key] = self._new(*key, some, every)
+            alike = children.count(first) == len(children)
+            node = first if alike else self._new(level, children, some, every)
+            self._nodes[level, children] = node
         return node
 
     def _new(self, level: int, children: tuple[Variants, ...], some: int, every: int) -> Variants:
@@ -191,65 +211,55 @@ class Space:
         node._and, node._or, node._minus = {}, {}, {}
         return node
 
-    # The algebra. `_combine` keeps its own stack: a set may depend on more choices than calls can nest.
+    # The algebra
 
-    def meet(self, a: Variants, b: Variants) -> Variants:
-        """What is in both."""
-        self._own(a, b)
-        return self._combine(_MEET, a, b)
+    def combine(self, operation: Operation, a: Variants, b: Variants) -> Variants:
+        """What an operation gives, worked out and remembered.
 
-    def join(self, a: Variants, b: Variants) -> Variants:
-        """What is in either."""
-        self._own(a, b)
-        return self._combine(_JOIN, a, b)
-
-    def less(self, a: Variants, b: Variants) -> Variants:
-        """What is in `a` and not in `b`."""
-        self._own(a, b)
-        return self._combine(_LESS, a, b)
-
-    def _own(self, *sets: Variants) -> None:
-        for each in sets:
-            if type(each) is not Variants:
-                raise TypeError(f"a set of variants does not combine with {type(each).__name__}")
-            if each._space is not self:
-                raise ValueError("these sets of variants belong to two different universes")
-        if self._remembered > REMEMBERED:
-            self._remembered = 0
-            for node in (*self._nodes.values(), *self._leaves.values()):
-                node._and, node._or, node._minus = {}, {}, {}
-
-    def _combine(self, operation: Operation, a: Variants, b: Variants) -> Variants:
+        Keeps its own stack: a set may depend on more choices than calls can nest.
+        """
+        self.own(b)
         results, at_once = operation
-        found = at_once(self, a, b)
-        if found is not None:
+        if (found := at_once(self, a, b)) is not None:
             results(a)[b] = found
-            self._remembered += 1
             return found
-        waiting = [(a, b)]
-        while waiting:
-            a, b = waiting[-1]
-            level = min(a._level, b._level)
-            left = a._children if a._level == level else (a,) * len(b._children)
-            right = b._children if b._level == level else (b,) * len(left)
-            children = []
-            ready = True
-            for x, y in zip(left, right, strict=True):
+        waiting: list[
+            tuple[Variants, Variants, int, Iterator[tuple[Variants, Variants]], list[Variants]]
+        ] = []
+        level, pairs = _opened(a, b)
+        children: list[Variants] = []
+        while True:
+            for x, y in pairs:
                 known = results(x).get(y)
-                if known is None:
-                    known = at_once(self, x, y)
-                    if known is None:
-                        waiting.append((x, y))
-                        ready = False
-                        continue
-                if ready:
-                    children.append(known)
-            if ready:
-                results(a)[b] = found = self._node(level, children)
+                if known is None and (known := at_once(self, x, y)) is None:
+                    waiting.append((a, b, level, pairs, children))
+                    a, b = x, y
+                    level, pairs = _opened(a, b)
+                    children = []
+                    break
+                children.append(known)
+            else:
+                results(a)[b] = found = self._node(level, tuple(children))
                 self._remembered += 1
-                waiting.pop()
-        assert found is not None
+                if not waiting:
+                    break
+                a, b, level, pairs, children = waiting.pop()
+                children.append(found)
+        if self._remembered > REMEMBERED:
+            self._forget()
         return found
+
+    def own(self, other: object) -> None:
+        """Raises: TypeError for what is no set, ValueError for a set of another space."""
+        if type(other) is not Variants:
+            raise TypeError(f"a set of variants does not combine with {type(other).__name__}")
+        if other._space is not self:
+            raise ValueError("these sets of variants belong to two different universes")
+
+    def _forget(self) -> None:
+        self._remembered = 0
+        for node in (*self._nodes.values(), *self._leaves.values()):
+            node._and, node._or, node._minus = {}, {}, {}
 
     # Looking into sets
 
@@ -268,7 +278,6 @@ class Space:
 
     def somewhere(self, of: Variants) -> int:
         """The mask of base points of which some variant is in the set."""
-        self._own(of)
         return of._some
 
     def first(self, of: Variants) -> tuple[int, dict[int, int]]:
@@ -314,12 +323,18 @@ class Space:
                 done[at] = node(at, [done[child] for child in at._children]) if at._children else leaf(at)
         return done[of]
 
+    def weight(self, of: Variants) -> float:
+        """The mean number of base points over all ways to choose."""
+        return self._fold(
+            of, lambda leaf: float(leaf._some.bit_count()), lambda at, means: sum(means) / len(means)
+        )
+
     def some(self, of: Variants, levels: Collection[int]) -> Variants:
         """What can be brought into the set by making the choices `levels` otherwise: it depends on them no more."""
 
         def node(at: Variants, children: list[Variants]) -> Variants:
             if at._level not in levels:
-                return self._node(at._level, children)
+                return self._node(at._level, tuple(children))
             total = children[0]
             for child in children[1:]:
                 total |= child
@@ -346,7 +361,7 @@ class Space:
         none, every = self.none, self.all
         width = len(self._possible[level])
         return [
-            self._node(level, [every if at == value else none for at in range(width)])
+            self._node(level, tuple(every if at == value else none for at in range(width)))
             for value in range(width)
         ]
 
@@ -398,6 +413,15 @@ class Space:
 Operation = tuple[
     Callable[[Variants], dict[Variants, Variants]], Callable[[Space, Variants, Variants], Variants | None]
 ]
+
+
+def _opened(a: Variants, b: Variants) -> tuple[int, Iterator[tuple[Variants, Variants]]]:
+    """The higher choice of two sets, and their children at it, side by side."""
+    if a._level == b._level:
+        return a._level, zip(a._children, b._children, strict=True)
+    if a._level < b._level:
+        return a._level, zip(a._children, repeat(b))
+    return b._level, zip(repeat(a), b._children)
 
 
 def _meet_at_once(space: Space, a: Variants, b: Variants) -> Variants | None:

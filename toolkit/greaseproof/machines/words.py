@@ -18,6 +18,8 @@ import json
 import re
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
+from operator import or_
 from typing import Any, Final, NamedTuple, TypeVar
 
 from .catalogue import ABSENT, AXES, Interval, UnknownNameError
@@ -37,6 +39,9 @@ KEPT: Final = "kept"
 #: In which order the demands of a term are rather kept than dropped; each gives words, the shortest of which
 #: are taken.
 ORDERS: Final = (("model", "axes", "fitted"), ("model", "fitted", "axes"), ("fitted", "axes", "model"))
+
+#: How many demands a term takes from one group before it tries the next.
+FEW: Final = 5
 
 #: Words that have a meaning of their own in a term; a name that holds one is put in quotation marks.
 RESERVED: Final = {"or", "and", "with", "no", "not", "fitted", "answered", "every", ANY, KEPT, *AXES}
@@ -128,26 +133,25 @@ class Cover:
         while left:
             seed = self.universe.first(left)
             parts = {"model": self._model(seed), "axes": self._axes(seed), "fitted": self._fitted(seed)}
-            demands = self._needed(self.bad, [demand for name in order for demand in parts[name]])
+            demands = self._chosen(self.bad, [parts[name] for name in order])
             term = self._widen(self._in_order(self._placed(demands, seed)), left)
             area = self._area(term)
             found.append((term, area))
             left -= area
-        for one in found[::-1]:
-            rest = self.universe.none
-            for other in found:
-                rest |= self.universe.none if other is one else other[1]
-            if self.goal <= rest:
-                found.remove(one)
-        return [self._closed(term) for term, _ in found]
+        before = list(accumulate((area for _, area in found), or_, initial=self.universe.none))
+        after = self.universe.none
+        needed: list[Term] = []
+        for (term, area), earlier in reversed(list(zip(found, before, strict=False))):
+            if not area - earlier <= after:
+                needed.append(self._closed(term))
+                after |= area
+        return needed[::-1]
 
     def reasons(self, seed: Variant) -> Term:
         """What, on the model or kept machine of a variant, puts it into the goal."""
         model = self._model(seed)
-        bad = self.bad
-        for demand in model:
-            bad &= self._set(demand)
-        return self._widen_axes(self._needed(bad, self._axes(seed) + self._fitted(seed)), model)
+        bad = self._area(model, self.bad)
+        return self._widen_axes(self._chosen(bad, [self._axes(seed), self._fitted(seed)]), model)
 
     # What a variant is like
 
@@ -189,13 +193,33 @@ class Cover:
             return self.universe.none
         return self.universe.reach(str(demand.name), demand.any_of[0])[1]
 
-    def _area(self, term: Iterable[Demand]) -> Variants:
-        area = self.within
+    def _area(self, term: Iterable[Demand], of: Variants | None = None) -> Variants:
+        """What of a set, or of `within`, meets all demands."""
+        area = self.within if of is None else of
         for demand in term:
             area &= self._set(demand)
         return area
 
     # From a variant to a term
+
+    def _chosen(self, bad: Variants, groups: Sequence[Sequence[Demand]]) -> list[Demand]:
+        """Demands that keep clear of `bad`, none without need; all of them together do keep clear.
+
+        A few from one group after the other, then as many of all as it takes; at each step what keeps clear of most.
+        (To begin with all and drop some would be simpler, but many features at once, on all machines, make very
+        large sets.)
+        """
+        left = bad
+        chosen: list[Demand] = []
+        everything = [demand for group in groups for demand in group]
+        for group, most in (*((group, FEW) for group in groups), (everything, len(everything))):
+            for _ in range(most):
+                rests = [(rest, demand) for demand in group if (rest := left & self._set(demand)) is not left]
+                if not rests:
+                    break
+                left, demand = min(rests, key=lambda rest: self.universe.weight(rest[0]))
+                chosen.append(demand)
+        return self._needed(bad, chosen)
 
     def _needed(self, bad: Variants, demands: Sequence[Demand]) -> list[Demand]:
         """As few of the demands as keep clear of `bad`, rather the earlier ones. All of them do keep clear.
@@ -208,13 +232,8 @@ class Cover:
         if len(demands) == 1:
             return list(demands)
         earlier, later = demands[: len(demands) // 2], demands[len(demands) // 2 :]
-        beside = bad
-        for demand in earlier:
-            beside &= self._set(demand)
-        of_later = self._needed(beside, later)
-        for demand in of_later:
-            bad &= self._set(demand)
-        return self._needed(bad, earlier) + of_later
+        of_later = self._needed(self._area(earlier, bad), later)
+        return self._needed(self._area(of_later, bad), earlier) + of_later
 
     def _in_order(self, demands: Iterable[Demand]) -> list[Demand]:
         order = [MACHINE, *AXES, KEPT, *self.universe.features]
@@ -229,8 +248,7 @@ class Cover:
         A serial or engine number says nothing by itself: other models have the same.
         """
         ranges = [demand for demand in demands if demand.ranges]
-        area = self._area(demands)
-        if all(demand.name == "built" and area.isdisjoint(self._torn(demand)) for demand in ranges):
+        if not any(d.name != "built" or self._area(demands) & self._torn(d) for d in ranges):
             return demands
         if any(demand.name == KEPT and demand.any_of != (ABSENT,) for demand in demands):
             return demands
@@ -239,22 +257,24 @@ class Cover:
     def _widen(self, demands: Sequence[Demand], left: Variants) -> Term:
         """Let each demand take in more values, where that reaches more of what is left and nothing bad."""
         term = list(self._widen_axes(demands, ()))
+        torn = self.universe.none
+        for demand in term:
+            torn |= self._torn(demand)
+        bad, gain = self.bad | (self.within & torn), left
         for at, demand in enumerate(term):
-            if demand.ranges:
-                continue
-            others = self._area(term[:at] + term[at + 1 :])
-            values = self._values(demand)
-            chosen = set(demand.any_of)
-            for value in values:
-                if value not in chosen:
-                    more = others & self._set(Demand(demand.name, (value,), demand.asked))
-                    if (
-                        not more.isdisjoint(left)
-                        and more.isdisjoint(self.bad)
-                        and all(more.isdisjoint(self._torn(other)) for other in term)
-                    ):
-                        chosen.add(value)
-            term[at] = Demand(demand.name, tuple(value for value in values if value in chosen), demand.asked)
+            if not demand.ranges:
+                out_of_bounds, welcome = self._area(term[at + 1 :], bad), self._area(term[at + 1 :], gain)
+                values = self._values(demand)
+                chosen = set(demand.any_of)
+                for value in values:
+                    if value not in chosen:
+                        more = self._set(Demand(demand.name, (value,), demand.asked))
+                        if more.isdisjoint(out_of_bounds) and not more.isdisjoint(welcome):
+                            chosen.add(value)
+                term[at] = Demand(
+                    demand.name, tuple(value for value in values if value in chosen), demand.asked
+                )
+            bad, gain = self._area(term[at : at + 1], bad), self._area(term[at : at + 1], gain)
         return tuple(term)
 
     def _values(self, demand: Demand) -> tuple[Any, ...]:
@@ -290,13 +310,14 @@ class Cover:
         """The narrowest range that reaches as much as any of the wider ones may; without an end, if that is no more."""
         best = interval
         inside, partly = self.universe.reach(axis, best)
-        reached = (inside | partly) & others
+        reached = inside | partly
         for each in wider:
             inside, partly = self.universe.reach(axis, each)
-            zone = (inside | partly) & others
-            if not zone.isdisjoint(self.bad):
+            zone = inside | partly
+            if not others.isdisjoint(zone & self.bad):
                 break
-            if others.isdisjoint(partly) and (zone is not reached or each is wider[-1]):
+            more = not others.isdisjoint(zone - reached)
+            if others.isdisjoint(partly) and (more or each is wider[-1]):
                 best, reached = each, zone
         return best
 
