@@ -19,7 +19,8 @@ Steps
   [ ] 1. Drain the tank.
         DANGER: Fuel burns. Put out every flame.
         tank: 5 L (8.8 UK pt)
-  [ ] 2. Undo the cover screw (M5, slot), and remove the cover. (only: with cover fitted)
+  [ ] 2. Undo the cover screw (M5, slot), and remove the cover. (only: with
+      cover fitted)
         cover screw: M5 · slot · by hand
         cover
   [ ] 3. Pull the pipe off by its end.

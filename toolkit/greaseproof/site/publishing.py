@@ -24,7 +24,7 @@ from ..diagrams import flow
 from ..manual import Manual
 from ..reading.model import Procedure
 from ..views.page import Link, Page, page
-from ..views.saying import Speaker
+from ..views.saying import speaker_of
 from .config import is_draft, procedures_folder
 from .html import Writer, address
 from .lists import LIST_LABELS, LISTS, by_machine, by_symptom, by_system
@@ -197,7 +197,7 @@ class Publisher:
         proof = manual.proof(shown.id)
         if proof is None or not self.app.config.greaseproof_diagrams:
             return ""
-        speaker = Speaker(manual)
+        speaker = speaker_of(manual)
         drawing = flow(proof, manual.resolver, say=lambda of, within: speaker.only(of, within) or "every machine")
         svg = drawing.draw(self.kept).read_text(encoding="utf-8")
         svg = svg[svg.index("<svg"):]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from html import escape
+from textwrap import wrap
+from typing import Final
 
 from ..machines.catalogue import Interval
 from ..machines.variants import Variants
@@ -13,6 +15,10 @@ from ..proof.outcome import Proof
 from .page import Composer, ConditionRow, Figure, HeadingRow, Page, PutBackRow, Row, StepRow
 
 __all__ = ["Job", "NotCoveredError", "job"]
+
+
+#: Columns of a terminal.
+WIDTH: Final = 80
 
 
 class NotCoveredError(LookupError):
@@ -45,8 +51,9 @@ class Job:
             if name != part:
                 part = name
                 out.extend(["", name])
-            out.append(f"  [ ] {line}")
-            out.extend(f"        {each}" for each in more)
+            out.extend(wrap(line, WIDTH, initial_indent="  [ ] ", subsequent_indent="      "))
+            for each in more:
+                out.extend(wrap(each, WIDTH, initial_indent="        ", subsequent_indent="          "))
         return "\n".join(out)
 
     def _repr_html_(self) -> str:

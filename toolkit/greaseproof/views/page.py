@@ -30,7 +30,7 @@ from ..reading.model import (
     Thing,
 )
 from ..reading.sizes import Drive
-from .saying import Speaker, called, item_called, many, measured, sentence, torque_said
+from .saying import called, item_called, many, measured, sentence, speaker_of, torque_said
 from .supplies import SupplyNeed, renewed, replaced, whole_supplies
 from .tools import Use, fixings_of, reached, whole_needs
 
@@ -295,7 +295,7 @@ class Composer:
         self.shop, self.resolver = manual.shop, manual.resolver
         self.info = manual.shop.info or ManualFile.__new__(ManualFile)
         self.order = self.info.units
-        self.speaker = Speaker(manual)
+        self.speaker = speaker_of(manual)
         self.number = 0
         self.anchors: set[str] = set()
         #: Step name -> (number, anchor, gravest signal word), for refitting.
@@ -361,23 +361,15 @@ class Composer:
     def hazards(self) -> Iterator[Signal]:
         """Everything in the whole job that can hurt somebody, each once, the gravest first."""
         found: dict[tuple[str, str], Signal] = {}
-        jobs = [(self.proof, self.proof.applies)]
-        for id, variants in reached(self.manual, self.procedure, self.proof.applies).items():
-            proof = self.manual.proof(id)
-            if proof is not None:
-                jobs.append((proof, variants))
-        for proof, within in jobs:
-            own = proof is self.proof
-            for line in proof.lines:
-                if line.step is None or line.kind not in ("step", "group", "call"):
-                    continue
-                on = line.variants & within
-                for signal in self.signals(line.step, on, line.step.name, self.proof.applies) if on else ():
-                    if signal.word != "NOTICE" and (signal.word, signal.says) not in found:
-                        found[signal.word, signal.says] = Signal(
-                            signal.word, signal.says, signal.only, line.step.name,
-                            None if own else self.link(proof.procedure),
-                        )
+        jobs = {self.procedure.id: self.proof.applies}
+        jobs.update(reached(self.manual, self.procedure, self.proof.applies))
+        for id, within in jobs.items():
+            link = None if id == self.procedure.id else self.link(self.shop.procedures[id])
+            for step, word, said, variants in warned(self.manual, id):
+                on = variants & within
+                if on and (word, said) not in found:
+                    only = self.speaker.only(on, self.proof.applies)
+                    found[word, said] = Signal(word, said, only, step, link)
         yield from sorted(found.values(), key=lambda signal: SIGNAL_WORDS.index(signal.word.lower()))
 
     def signals(self, step: Step, on: Variants, anchor: str, within: Variants) -> Iterator[Signal]:
@@ -899,10 +891,10 @@ class Composer:
         for name in connection.at:
             part = self.shop.thing(owner, name)
             yield called(part) if part is not None else name.replace("-", " ")
-        for part in [*self.procedure.own.values(), *self.shop.things.values()]:
-            if isinstance(part, Part) and part.id not in connection.at:
-                if any(ref.id == connection.id for ref in part.joined_by):
-                    yield called(part)
+        for part in [*self.procedure.own.values(), *joining(self.manual).get(connection.id, ())]:
+            joins = isinstance(part, Part) and any(ref.id == connection.id for ref in part.joined_by)
+            if joins and part.id not in connection.at:
+                yield called(part)
 
     def sources(self) -> Iterator[tuple[str, tuple[str, ...]]]:
         """Where values come from, each source with the names of what it is for."""
@@ -920,6 +912,31 @@ class Composer:
                 if name not in names:
                     names.append(name)
         yield from ((source, tuple(names)) for source, names in found.items())
+
+
+def joining(manual: Proofs) -> dict[str, list[Part]]:
+    """The shared parts by the connections that join them."""
+    known: dict[str, list[Part]] | None = manual.views.get("joining")
+    if known is None:
+        known = manual.views["joining"] = {}
+        for part in manual.shop.things.values():
+            for ref in part.joined_by if isinstance(part, Part) else ():
+                known.setdefault(ref.id, []).append(part)  # type: ignore[arg-type]
+    return known
+
+
+def warned(manual: Proofs, id: str) -> list[tuple[str, str, str, Variants]]:
+    """What can hurt somebody in a procedure's own lines: step, signal word, sentence, machines."""
+    known: list[tuple[str, str, str, Variants]] | None = manual.views.get(("warned", id))
+    if known is None:
+        proof = manual.proof(id)
+        known = manual.views["warned", id] = [
+            (line.step.name, word.upper(), sentence(said.say), line.variants & manual.resolver.where(said.when))
+            for line in (proof.lines if proof is not None else ())
+            if line.step is not None and line.kind in ("step", "group", "call")
+            for word in SIGNAL_WORDS if word != "notice" for said in getattr(line.step, word)
+        ]
+    return known
 
 
 #: The parts of a job, in order.

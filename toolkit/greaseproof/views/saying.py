@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any
 
 from ..machines import words
+from ..machines.catalogue import ABSENT, Interval
 from ..machines.variants import Variants
+from ..machines.words import plain
 from ..proof import Proofs
 from ..proof.items import Item
 from ..reading.kinds import AXES, LOOK, OF_MACHINES, Differing, Not, Test
@@ -14,7 +18,8 @@ from ..reading.model import Stages, Supply, Thing, Tool
 from ..reading.quantity import Kind, Pair, Quantity, Range
 
 __all__ = [
-    "Speaker", "called", "item_called", "many", "measured", "plain_words", "sentence", "tool_called", "torque_said",
+    "Speaker", "called", "item_called", "many", "measured", "plain_words", "sentence", "speaker_of", "tool_called",
+    "torque_said",
 ]
 
 #: For each kind, its unit in a metric and in an imperial manual. Sizes of things are names, never converted.
@@ -55,6 +60,7 @@ def tool_called(tool: Tool) -> str:
     return called(tool)
 
 
+@lru_cache(maxsize=1 << 14)
 def measured(value: Any, order: str) -> str:
     """A quantity in the order of the manual's units, the other one in brackets; other values as they read.
 
@@ -104,12 +110,13 @@ def plain_words(text: str) -> str:
 
 
 class Speaker:
-    """Says sets of machines in words; each is worked out once."""
+    """Says sets of machines in words; one for a manual, and each set is worked out once."""
 
     def __init__(self, manual: Proofs) -> None:
         self.resolver = manual.resolver
         self.universe = manual.resolver.universe
         self._said: dict[tuple[Variants, Variants], str | None] = {}
+        self._simple = list(self.simple())
 
     def only(self, of: Variants, within: Variants, hint: str | None = None) -> str | None:
         """What tells these machines from the rest; None if they are all of `within`.
@@ -118,9 +125,35 @@ class Speaker:
         """
         key = (of & within, within)
         if key not in self._said:
-            self._said[key] = None if within <= of else plain_words(words(of, self.universe, within))
+            self._said[key] = None if within <= of else self.say(*key)
         said = self._said[key]
         return hint if said is not None and hint and len(hint) <= len(said) else said
+
+    def say(self, of: Variants, within: Variants) -> str:
+        """One model, one value or one stretch of years if that is enough; else the exact words, which take long."""
+        fitting = [text for text, there in self._simple if within & there is of]
+        if fitting:
+            return min(fitting, key=lambda text: (len(text), text))
+        return plain_words(words(of, self.universe, within))
+
+    def simple(self) -> Iterator[tuple[str, Variants]]:
+        """Words that stand for one model, one value of a feature, or years from or up to one in which something changes."""
+        for id, machine in self.universe.machines.items():
+            if plain(machine.name):
+                yield machine.name, self.universe.machine(id)
+        for feature in self.universe.features:
+            for value in (*self.universe.values(feature), ABSENT):
+                text = f"with no {feature}" if value == ABSENT else f"with {value} {feature}"
+                yield text, self.universe.test(feature, (value,))
+        firsts, lasts = self.universe.ends("built")
+        for first in firsts:
+            inside, partly = self.universe.reach("built", Interval(first, None))
+            if not partly:
+                yield f"built {first} or later", inside
+        for last in lasts:
+            inside, partly = self.universe.reach("built", Interval(None, last))
+            if not partly:
+                yield f"built up to {last}", inside
 
     def cases(self, differing: Differing | None) -> list[tuple[Variants, Any, str | None]]:
         """Its values, each with its machines and the author's words for them: empty for all, None for `else`."""
@@ -130,6 +163,14 @@ class Speaker:
             return [(self.resolver.all, differing.cases[0].value, "")]
         found = [(self.resolver.tests(case.tests or ()), case.value, hint(case.tests)) for case in differing.cases]
         return [case for case in found if case[0]]
+
+
+def speaker_of(manual: Proofs) -> Speaker:
+    """The manual's speaker."""
+    known: Speaker | None = manual.views.get("speaker")
+    if known is None:
+        known = manual.views["speaker"] = Speaker(manual)
+    return known
 
 
 def hint(tests: tuple[Test, ...] | None) -> str | None:

@@ -35,12 +35,14 @@ class SupplyNeed:
 
 def supplies(manual: Proofs, procedure: Procedure, order: str = "metric first") -> list[SupplyNeed]:
     """What the procedure's own lines use up, in the order of the work. `order`: of the units."""
-    proof = manual.proof(procedure.id)
-    found: list[SupplyNeed] = []
-    for line in proof.lines if proof is not None else ():
-        if line.step is not None and line.kind in ("step", "group", "call"):
-            found.extend(of_line(manual, procedure, line, order))
-    return found
+    known: list[SupplyNeed] | None = manual.views.get(("supplies", procedure.id, order))
+    if known is None:
+        proof = manual.proof(procedure.id)
+        known = manual.views["supplies", procedure.id, order] = []
+        for line in proof.lines if proof is not None else ():
+            if line.step is not None and line.kind in ("step", "group", "call"):
+                known.extend(of_line(manual, procedure, line, order))
+    return known
 
 
 def whole_supplies(manual: Proofs, procedure: Procedure, order: str = "metric first") -> list[SupplyNeed]:
@@ -48,7 +50,7 @@ def whole_supplies(manual: Proofs, procedure: Procedure, order: str = "metric fi
     proof = manual.proof(procedure.id)
     if proof is None:
         return []
-    found = supplies(manual, procedure, order)
+    found = list(supplies(manual, procedure, order))
     for callee, variants in reached(manual, procedure, proof.applies).items():
         for need in supplies(manual, manual.shop.procedures[callee], order):
             if need.variants & variants:

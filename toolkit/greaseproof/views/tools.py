@@ -112,7 +112,11 @@ def whole_needs(manual: Proofs, procedure: Procedure) -> list[ToolNeed]:
 
 def reached(manual: Proofs, procedure: Procedure, within: Variants) -> dict[str, Variants]:
     """The procedures that a job leads through, other than itself, with the variants on which it does."""
+    known: dict[str, Variants] | None = manual.views.get(("reached", procedure.id, within))
+    if known is not None:
+        return known
     found: dict[str, Variants] = {}
+    manual.views["reached", procedure.id, within] = found
     waiting = [(procedure.id, within)]
     while waiting:
         name, on = waiting.pop()
