@@ -10,6 +10,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Callable, Iterable, Mapping as AnyMapping
+from functools import lru_cache
 from typing import Any, ClassVar, Final, Protocol
 
 from ..finding import Finding, Level, Related, Span
@@ -407,6 +408,7 @@ AXES: Final = ("built", "serial", "engine")
 OF_MACHINES: Final = ("machine", "kept")
 
 
+@lru_cache(maxsize=4096)
 def stretch_of(text: str) -> Stretch | None:
     """Read `1958..1963`, `..1961`, `1964..` or `1964`; None if the text is none of these."""
     match = STRETCH.fullmatch(text)
@@ -502,7 +504,10 @@ def read_test(feature: str, feature_node: Scalar, node: Node, reader: Reader) ->
             if not value_known(feature, item, reader):
                 return None
             values.append(item.text)
-    return Test(feature, tuple(values), node) if values else None
+    if not values:
+        wrong_kind(reader, node, "a value, a list of values or a range")
+        return None
+    return Test(feature, tuple(values), node)
 
 
 def value_known(feature: str, node: Scalar, reader: Reader) -> bool:
@@ -531,7 +536,10 @@ class WhereKind:
             if None in tests:
                 return None
             alternatives.append(tuple(test for test in tests if test is not None))
-        return Where(tuple(alternatives), node) if alternatives else None
+        if not alternatives:
+            wrong_kind(reader, node, "a feature and its value, such as `fuel: diesel`,")
+            return None
+        return Where(tuple(alternatives), node)
 
     def schema(self, definitions: Schema) -> Schema:
         values = Many(Text()).schema(definitions)
@@ -593,7 +601,7 @@ class DifferingKind:
 
     def gather(self, node: Node, tests: tuple[Test, ...], cases: list[Case], reader: Reader) -> bool:
         """Add the cases at or below `node`, where `tests` hold. False after a finding."""
-        branch = self.branch(node, reader)
+        branch = self.branch(node, reader) if isinstance(node, Mapping) else None
         if branch is None:
             value = self.value.read(node, reader)
             if value is None:
@@ -613,22 +621,30 @@ class DifferingKind:
             if test is None:
                 sound = False
                 continue
-            for value in test.any_of:
-                if isinstance(value, Stretch):
-                    for other, other_node in seen:
-                        if value.overlaps(other):
-                            reader.fault(
-                                "ranges-overlap", key_node, f"the ranges `{value}` and `{other}` overlap",
-                                because=(Related(span(other_node, reader.file), f"says `{other}`"),),
-                                mend="end the earlier one before the later one begins",
-                            )
-                            sound = False
-                    seen.append((value, key_node))
+            if axis in AXES:
+                sound &= self.apart(test, key_node, seen, reader)
             mentioned.extend(test.any_of)
             sound &= self.gather(below, (*tests, test), cases, reader)
         if rest is not None:
             others = Test(axis, tuple(mentioned), by)
             sound &= self.gather_rest(rest, tests, others, cases, reader)
+        return sound
+
+    @staticmethod
+    def apart(test: Test, node: Node, seen: list[tuple[Stretch, Node]], reader: Reader) -> bool:
+        """Does no stretch of a case overlap those of the cases before it? They are added to `seen`."""
+        sound = True
+        for value in test.any_of:
+            assert isinstance(value, Stretch)
+            for other, other_node in seen:
+                if value.overlaps(other):
+                    reader.fault(
+                        "ranges-overlap", node, f"the ranges `{value}` and `{other}` overlap",
+                        because=(Related(span(other_node, reader.file), f"says `{other}`"),),
+                        mend="end the earlier one before the later one begins",
+                    )
+                    sound = False
+            seen.append((value, node))
         return sound
 
     def gather_rest(
@@ -641,9 +657,9 @@ class DifferingKind:
         cases.extend(Case((*tests, Not(others), *(case.tests or ())), case.value, case.node) for case in below)
         return True
 
-    def branch(self, node: Node, reader: Reader) -> tuple[str, Mapping] | None:
+    def branch(self, node: Mapping, reader: Reader) -> tuple[str, Mapping] | None:
         """The axis or feature that a mapping is keyed by and the mapping itself; None if it is a value."""
-        if not isinstance(node, Mapping) or not node.items or self.own_keys.issuperset(node.items):
+        if not node.items or self.own_keys.issuperset(node.items):
             return None
         if any(stretch_of(text) for text in node.items):
             return "built", node
@@ -745,6 +761,10 @@ class Record:
     """
 
     KEYS: ClassVar[dict[str, Key]] = {}
+    #: For each key what reads its value, the attribute that takes it, and whether a proof looks at it.
+    READS: ClassVar[dict[str, tuple[Callable[[Node, Reader], Any], str, bool]]] = {}
+    #: The keys without which a record means nothing.
+    REQUIRED: ClassVar[tuple[str, ...]] = ()
     #: What the record is called in a sentence, with its article.
     CALLED: ClassVar[str] = "an entry"
 
@@ -762,6 +782,8 @@ class Record:
                 declared.attr = attr
                 setattr(cls, attr, declared.default)
         cls.KEYS = keys
+        cls.READS = {name: (each.kind.read, each.attr, each.proven) for name, each in keys.items()}
+        cls.REQUIRED = tuple(name for name, each in keys.items() if each.required)
         if called:
             cls.CALLED = called
 
@@ -803,25 +825,27 @@ class RecordKind:
             wrong_kind(reader, node, f"{cls.CALLED} (keys and values)")
             return None
         built = cls.__new__(cls)
-        built.node, built.file = node, reader.file
         values = built.__dict__
-        keys = cls.KEYS
+        values["node"], values["file"] = node, reader.file
+        reads = cls.READS
         for name, (name_node, value_node) in node.items.items():
-            known = keys.get(name)
+            known = reads.get(name)
             if known is None:
                 if name != "$schema":  # editors may be pointed at the schema so
                     unknown_key(cls, name, name_node, reader)
                 continue
-            value = known.kind.read(value_node, reader)
+            read, attr, proven = known
+            value = read(value_node, reader)
             if value is not None:
-                values[known.attr] = value
-                if not known.proven:
+                values[attr] = value
+                if not proven:
                     reader.unproven.append((name, span(name_node, reader.file)))
-        for name in required_keys(cls):
+        for name in cls.REQUIRED:
             if name not in node.items:
+                says = cls.KEYS[name].says
                 reader.fault(
                     "key-missing", first_key(node), f"{cls.CALLED} lacks `{name}`",
-                    f"add `{name}:` — {keys[name].says[:1].lower()}{keys[name].says[1:].rstrip('.')}",
+                    f"add `{name}:` — {says[:1].lower()}{says[1:].rstrip('.')}",
                 )
         return built
 
@@ -849,24 +873,13 @@ def record_schema(record: type[Record], definitions: Schema) -> Schema:
         # the reader passes over it wherever it stands; only a whole file is offered it
         "patternProperties": {r"^\$schema$": True}, "additionalProperties": False,
     }
-    required = list(required_keys(record))
+    required = list(record.REQUIRED)
     return {**schema, "required": required} if required else schema
 
 
 def first_key(node: Mapping) -> Node:
     """The first key of a mapping: a place small enough to point at for what the mapping lacks."""
     return next(iter(node.items.values()))[0] if node.items else node
-
-
-def required_keys(cls: type[Record]) -> tuple[str, ...]:
-    """The keys without which a record means nothing."""
-    found = _REQUIRED.get(cls)
-    if found is None:
-        found = _REQUIRED[cls] = tuple(name for name, k in cls.KEYS.items() if k.required)
-    return found
-
-
-_REQUIRED: dict[type[Record], tuple[str, ...]] = {}
 
 
 def unknown_key(cls: type[Record], name: str, node: Node, reader: Reader) -> None:
