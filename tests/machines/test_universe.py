@@ -75,7 +75,7 @@ def test_a_sample_is_a_machine_of_the_catalogue(data: st.DataObject) -> None:
 @settings(max_examples=80, deadline=None)
 @given(st.data())
 def test_a_count_tells_apart_what_is_mentioned(data: st.DataObject) -> None:
-    """One for each model or kept machine, possible values of the mentioned, side of a cut and way to choose."""
+    """One for each machine, possible values of what is mentioned, side of a cut and way to choose."""
     catalogue = data.draw(catalogues())
     universe = catalogue.universe()
     condition = data.draw(conditions(catalogue))
@@ -160,7 +160,7 @@ def test_builds_tie_options_and_axes() -> None:
 
 
 def test_a_kept_machine_narrows_its_model_or_departs_from_it() -> None:
-    """It answers to its own id and to its model; what contradicts the catalogue is taken as described, and said."""
+    """It answers to its id and to its model; what contradicts the catalogue counts as described."""
     model = Machine(
         "plover",
         "Plover",
@@ -189,7 +189,7 @@ def test_a_kept_machine_narrows_its_model_or_departs_from_it() -> None:
 
 
 def test_where_joins_alternatives_of_tests() -> None:
-    """Any of the alternatives, in each all of the tests; no alternative holds nowhere, an empty one everywhere."""
+    """Any alternative, in it all tests; no alternative holds nowhere, an empty one everywhere."""
     universe = Universe(
         [FUEL, CHARGING],
         [Machine("plover", "Plover", {}, (Build({"fuel": ("petrol", "diesel")}),)), Machine("teal", "Teal")],

@@ -1,4 +1,4 @@
-"""Sets of variants obey the laws of sets, and mean what the catalogue and the conditions say of each machine."""
+"""Sets of variants obey the laws of sets, and mean what catalogue and conditions say of each machine."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ def test_a_set_holds_the_machines_of_which_its_condition_is_true(data: st.DataOb
 @settings(max_examples=60, deadline=None)
 @given(st.data())
 def test_settling_looks_and_answers(data: st.DataObject) -> None:
-    """`some` and `every` range over the ways to settle them; `settle` puts sets in their place, all at once."""
+    """`some` and `every` range over the ways to settle them; `settle` puts sets in their place at once."""
     catalogue, universe, (a, b, c) = drawn(data, 3)
     one, other = LOOKS
     ways = universe.ways(QUESTION)
@@ -148,7 +148,7 @@ def test_dropping_what_is_remembered_changes_nothing(monkeypatch: pytest.MonkeyP
 
 
 def test_misuse_is_refused() -> None:
-    """A set is not made by hand, not mixed with those of another universe, not pickled; copies are the set itself."""
+    """A set is not made by hand, not mixed with another universe's, not pickled; a copy is the set itself."""
     one, other = (Universe([], [Machine("plover", "Plover")]) for _ in range(2))
 
     with pytest.raises(TypeError, match="is made by a Universe"):

@@ -30,7 +30,7 @@ from .universes import as_set, catalogues, conditions
 
 
 def shed() -> Universe:
-    """The machines of the design: two models, one of them changed in production, and one machine of the shop's own."""
+    """Three models, one of them changed in production, and one machine of the shop's own."""
     charging = (
         Stretch("serial", Interval(None, 35117), ("dynamo",)),
         Stretch("serial", Interval(35118, None), ("alternator",)),
@@ -145,7 +145,7 @@ def cases(universe: Universe) -> list[tuple[Variants, str, str]]:
 
 
 def test_words_are_those_of_the_trade() -> None:
-    """Models by name where that can be read back; values before their feature; ranges as authors write them."""
+    """Models by name where that can be read back, values before their feature, ranges as authors write."""
     universe = shed()
 
     found = [(of, words(of, universe), str(example(of, universe))) for of, _, _ in cases(universe)]

@@ -1,6 +1,7 @@
-"""Small random universes, conditions on them, and what both mean for one concrete machine, worked out by hand.
+"""Small random universes, conditions on them, and what both mean for one machine, worked out by hand.
 
-Nothing here is shared with the sets: machines are listed number by number, and a condition is asked of one of them.
+Nothing here is shared with the sets: machines are listed number by number, and a condition is asked of one of
+them.
 """
 
 from __future__ import annotations

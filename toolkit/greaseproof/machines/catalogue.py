@@ -133,7 +133,7 @@ class Build:
 
 @dataclass(frozen=True, slots=True)
 class Machine:
-    """A model of the catalogue. Several builds: options that only come together. An axis left out: it has none."""
+    """A model. Several builds: options that only come together. An axis left out: it has none."""
 
     id: str
     name: str

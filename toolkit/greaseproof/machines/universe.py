@@ -1,4 +1,4 @@
-"""A universe: every variant of every machine, and the sets of them that features, axes and conditions name."""
+"""A universe: every variant of every machine, and the sets that features, axes and conditions name."""
 
 from __future__ import annotations
 
@@ -43,7 +43,8 @@ Fit = tuple[tuple[str, ...], ...]
 class Variant:
     """One concrete machine: a number on each axis that it has, a value for each feature.
 
-    `looks` says what is there and `answers` what was answered; a key left out is there, or has the first answer.
+    `looks` says what is there and `answers` what was answered; a key left out is there, or has the first
+    answer.
     """
 
     machine: str
@@ -72,7 +73,7 @@ class Question:
 
 
 class Point(NamedTuple):
-    """A base point: a model or kept machine, a stretch of each axis (None: it has none), what may be fitted."""
+    """A base point: a model or kept machine, a stretch of each axis (None: has none), what may be fitted."""
 
     machine: str
     kept: str | None
@@ -83,10 +84,11 @@ class Point(NamedTuple):
 class Universe:
     """All variants of all machines.
 
-    `cuts`: for each axis the ranges that are mentioned anywhere; a machine's axis is split where one of them or the
-    catalogue changes something, and a condition can speak of no other ranges.
+    `cuts`: for each axis the ranges that are mentioned anywhere; a machine's axis is split where one of them
+    or the catalogue changes something, and a condition can speak of no other ranges.
 
-    Raises: CatalogueError, UnknownNameError, WrongTestError for records that contradict themselves or each other.
+    Raises: CatalogueError, UnknownNameError, WrongTestError for records that contradict themselves or each
+    other.
     """
 
     def __init__(
@@ -283,12 +285,12 @@ class Universe:
         return self.test("machine", (id,))
 
     def test(self, name: str, any_of: Iterable[str | Interval], among: Variants | None = None) -> Variants:
-        """The variants (of those in `among`) where a feature, axis, `machine` or `kept` has any of these values.
+        """The variants (among those) where a feature, axis, `machine` or `kept` has any of these values.
 
         A range never holds for a machine that does not have its axis.
 
-        Raises: UnknownNameError for a feature or value, WrongTestError for a range where a word belongs or the reverse,
-        NotToldApartError for a range that ends within a stretch of a machine in `among`.
+        Raises: UnknownNameError for a feature or value, WrongTestError for a range where a word belongs or
+        the reverse, NotToldApartError for a range that ends within a stretch of a machine in `among`.
         """
         wanted = tuple(any_of)
         known = self._tests.get((name, wanted))
@@ -299,8 +301,8 @@ class Universe:
                 if torn:
                     machine = self.first(torn)
                     raise NotToldApartError(
-                        f"{name} {' or '.join(map(str, wanted))} ends within a stretch of {machine.machine} that was "
-                        "not split there"
+                        f"{name} {' or '.join(map(str, wanted))} ends within a stretch of "
+                        f"{machine.machine} that was not split there"
                     )
                 if partly:
                     return inside if among is None else inside & among
@@ -363,7 +365,7 @@ class Universe:
         return _extent(point.axes[AXES.index(axis)] for point in self._points if point.machine == machine)
 
     def stretches(self, variant: Variant) -> dict[str, Interval]:
-        """On each axis of a concrete variant the stretch it stands in, open where the machine itself goes no further."""
+        """On each axis of a variant the stretch it stands in, open where the machine goes no further."""
         found = {}
         points = [self._points[at].axes for at in self._places[variant.machine, variant.kept]]
         for at, (axis, stretch) in enumerate(zip(AXES, self._points[self._find(variant)].axes, strict=True)):
@@ -392,7 +394,7 @@ class Universe:
         return self.ways(key)[True]
 
     def answers(self, key: Hashable, values: Iterable[str], says: str | None = None) -> dict[str, Variants]:
-        """Where each of the answers to the question `key` is given: a choice of its own, free on every machine."""
+        """Where each answer to the question `key` is given: a choice of its own, free on every machine."""
         self._question(key, says, tuple(values))
         return {str(value): chosen for value, chosen in self.ways(key).items()}
 
@@ -430,10 +432,10 @@ class Universe:
         return ~self.some(~of, keys)
 
     def settle(self, of: Variants, by: Mapping[Hashable, Mapping[Any, Variants]]) -> Variants:
-        """The set in which looks and answers are no longer free: each value stands where its set in `by` says.
+        """The set in which looks and answers are no longer free: a value stands where its set in `by` says.
 
-        For each key one set a value (True, False for a look), without overlap, together everything. All at once, so
-        that two keys may change places.
+        For each key one set a value (True, False for a look), without overlap, together everything. All at
+        once, so that two keys may change places.
         """
         parts = {}
         for key, sets in by.items():
@@ -443,7 +445,7 @@ class Universe:
         return self._space.replace(of, parts)
 
     def weight(self, of: Variants) -> float:
-        """How large a set is, were every value that may be chosen somewhere as likely as another; for comparing."""
+        """How large a set is, were all values of a choice alike on all machines; for comparing only."""
         return self._space.weight(of)
 
     def asked(self, of: Variants) -> list[Hashable]:
@@ -454,14 +456,14 @@ class Universe:
     # Concrete variants
 
     def first(self, of: Variants) -> Variant:
-        """The first variant of a set in the order of the catalogue. Raises: ValueError, if the set is empty."""
+        """The first variant of a set in the order of the catalogue. Raises: ValueError, if it is empty."""
         if not of:
             raise ValueError("an empty set has no first variant")
         point, chosen = self._space.first(of)
         return self._variant(point, chosen, self.asked(of))
 
     def variants_of(self, of: Variants) -> Iterator[Variant]:
-        """Every concrete variant of a set: all features, but only the looks and answers on which the set depends.
+        """Every concrete variant of a set, with those looks and answers on which the set depends.
 
         There may be very many; the caller stops when it has enough.
         """
@@ -473,7 +475,7 @@ class Universe:
                 yield self._variant(point, chosen | dict(zip(free, values, strict=True)), asked)
 
     def sample(self, rng: Random) -> Variant:
-        """A random variant: any stretch of any machine as likely as another, every look and answer settled."""
+        """A random variant, all base points alike, with every look and answer settled."""
         point = rng.randrange(len(self._points))
         levels = [level for level, _ in self._open.values()] + [
             each.level for each in self.questions.values()
@@ -559,8 +561,9 @@ class Universe:
     def count(self, of: Variants, mention: Mention) -> int:
         """How many variants are in a set, told apart only by what is mentioned.
 
-        A variant is a model or kept machine, a side of each mentioned range, and a possible value for each mentioned
-        feature, look and answer; it is counted if anything else that may differ can bring it into the set.
+        A variant is a model or kept machine, a side of each mentioned range, and a possible value for each
+        mentioned feature, look and answer; it is counted if anything else that may differ can bring it into
+        the set.
         """
         for name in mention.features:
             self.values(name)

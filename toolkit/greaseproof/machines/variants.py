@@ -1,19 +1,21 @@
 """Exact sets of variants. The only module that knows how such a set is stored.
 
-A *space* has base points (a machine, a build of it, a stretch of its axes) and *choices*: a feature that some machine
-leaves open, a thing that may be absent, the answer to a question. A set is a decision diagram: a node for each choice
-on which it depends, with one child a value, in one order; a leaf is an integer whose bits are base points. Nodes are
-shared, so equal sets are one object. At a point where a value is impossible, that child carries a copy of what the
-first possible one carries: every operation so works point by point, the form stays canonical, and "empty" means "no
-real machine".
+A *space* has base points (a machine, a build of it, a stretch of its axes) and *choices*: a feature that some
+machine leaves open, a thing that may be absent, the answer to a question. A set is a decision diagram: a node
+for each choice on which it depends, with one child a value, in one order; a leaf is an integer whose bits are
+base points. Nodes are shared, so equal sets are one object. At a point where a value is impossible, that
+child carries a copy of what the first possible one carries: every operation so works point by point, the form
+stays canonical, and "empty" means "no real machine".
 
 # Limits of the model
 
-- Choices are independent of each other at one base point. Options that come only together must be given as builds.
-- The cost of an operation grows with the nodes of its operands. There is no small bound on them: a union of n parts
-  that speak each of another machine *and* of another choice can need 2^n nodes. Nothing is cut short to avoid that.
-- The nodes of a space live as long as the space. Remembered results are dropped when there are too many of them;
-  this changes no answer.
+- Choices are independent of each other at one base point. Options that come only together must be given as
+  builds.
+- The cost of an operation grows with the nodes of its operands. There is no small bound on them: a union of n
+  parts that speak each of another machine *and* of another choice can need 2^n nodes. Nothing is cut short to
+  avoid that.
+- The nodes of a space live as long as the space. Remembered results are dropped when there are too many of
+  them; this changes no answer.
 - Sets of two spaces do not mix; a set cannot be pickled. Its words carry it from one process to another.
 - A space is not locked: work on it from one thread at a time.
 """
@@ -122,7 +124,7 @@ class Variants:
         return True
 
     def __contains__(self, variant: object) -> bool:
-        """Whether one concrete variant is in the set, found by following its values, not by making a set of it."""
+        """Whether one concrete variant is in the set; found by following its values."""
         point, value_at = self._space.locate(variant)
         node = self
         while node._level != LEAF:
@@ -140,7 +142,8 @@ class Variants:
 
     def __repr__(self) -> str:
         some, every = self._some.bit_count(), self._every.bit_count()
-        return f"<Variants: all of {every}, part of {some - every} of {self._space.all._some.bit_count()} base points>"
+        points = self._space.all._some.bit_count()
+        return f"<Variants: all of {every}, part of {some - every} of {points} base points>"
 
 
 class Space:
@@ -169,7 +172,7 @@ class Space:
         return leaf
 
     def choice(self, possible: Sequence[int]) -> int:
-        """Add a choice below all others and give its level; `possible` has a mask of base points for each value.
+        """Add a choice below all others, and give its level; `possible`: a mask of base points a value.
 
         A point is in none of the masks (nothing to choose there) or in two or more.
         """
@@ -177,7 +180,7 @@ class Space:
         return len(self._possible) - 1
 
     def chosen(self, level: int, wanted: Collection[int], settled: int) -> Variants:
-        """Where one of the `wanted` values is chosen; `settled`: points at which there is no choice, and which belong."""
+        """Where a `wanted` value is chosen; `settled`: points without this choice that belong as well."""
         possible = self._possible[level]
         children = []
         for value, here in enumerate(possible):
@@ -288,7 +291,7 @@ class Space:
         return next(self.paths(of))
 
     def paths(self, of: Variants) -> Iterator[tuple[int, dict[int, int]]]:
-        """The whole set in parts, without overlap: a base point, and a value for each choice that matters there."""
+        """The set in parts, without overlap: a base point, and a value for each choice that matters there."""
         some = of._some
         while some:
             bit = some & -some
@@ -330,7 +333,7 @@ class Space:
         )
 
     def some(self, of: Variants, levels: Collection[int]) -> Variants:
-        """What can be brought into the set by making the choices `levels` otherwise: it depends on them no more."""
+        """What some other choice at `levels` can bring into the set, which depends on them no more."""
 
         def node(at: Variants, children: list[Variants]) -> Variants:
             if at._level not in levels:
@@ -343,7 +346,7 @@ class Space:
         return self._fold(of, lambda leaf: leaf, node)
 
     def replace(self, of: Variants, parts: Mapping[int, Sequence[Variants]]) -> Variants:
-        """The set in which a choice is no longer free: its values are chosen where the sets in `parts` say so.
+        """The set in which choices are no longer free: a value is chosen where its set in `parts` says so.
 
         For each level one set a value, without overlap, together everything.
         """
@@ -357,7 +360,7 @@ class Space:
         return self._fold(of, lambda leaf: leaf, node)
 
     def _values(self, level: int) -> list[Variants]:
-        """The diagram of a choice alone: one set for each child, though its value be impossible at some points."""
+        """One diagram for each value of a choice, though that value be impossible at some points."""
         none, every = self.none, self.all
         width = len(self._possible[level])
         return [
@@ -366,9 +369,9 @@ class Space:
         ]
 
     def count(self, of: Variants, levels: Collection[int], classes: Sequence[int]) -> int:
-        """Over all classes of base points, the ways to choose at `levels` with which something of the class belongs.
+        """Over all classes of base points, the ways to choose at `levels` that bring some of it into the set.
 
-        `classes` are masks without overlap; within one the same values are possible at each of the `levels`.
+        `classes`: masks without overlap; within one the same values are possible at each of the `levels`.
         """
         seen = self.some(of, [level for level in self.support(of) if level not in levels])
         order = sorted(levels)

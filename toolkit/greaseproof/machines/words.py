@@ -2,12 +2,13 @@
 
     every machine
     Plover Major built 1967..1974 with alternator charging, or Teal
-    machines serial ..35117 with coil or no ignition and heat-shield not fitted
+    Plover Major serial ..35117 with coil or no ignition and heat-shield not fitted
 
-A set is the union of *terms*, parted by `, or`. A term names models (or `machines`: any), then ranges on axes, kept
-machines and, after `with`, what is fitted: values before their feature, `no` for one that is absent, a thing that is
-there (`fitted`) or not (`not fitted`), a question with its answers (`answered`). All parts of a term must hold; in each
-of them `or` stands for any of these. A name that would be misread stands in quotation marks.
+A set is the union of *terms*, parted by `, or`. A term names models (or `machines`: any), then ranges on
+axes, kept machines and, after `with`, what is fitted: values before their feature, `no` for one that is
+absent, a thing that is there (`fitted`) or not (`not fitted`), a question with its answers (`answered`). All
+parts of a term must hold; in each of them `or` stands for any of these. A name that would be misread stands
+in quotation marks.
 
 Words are exact and the same for equal sets; they are short, but nobody promises that they are the shortest.
 """
@@ -59,7 +60,7 @@ class UnreadableError(ValueError):
 
 
 class Example(NamedTuple):
-    """One real machine of a set; `says` tells as much of it as puts it into the set, and holds for all it fits."""
+    """One real machine; `says` tells as much as puts it into the set, and so does all that it fits."""
 
     variant: Variant
     says: str
@@ -70,7 +71,7 @@ class Example(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Demand:
-    """One part of a term: a feature, axis, `machine`, `kept`, or (`asked`) a look or question has any of these."""
+    """A feature, axis, `machine`, `kept`, or (`asked`) a look or question has any of these."""
 
     name: Hashable
     #: Words for a feature, `machine`, `kept` or question, one bool for a look, one Interval for an axis.
@@ -97,13 +98,19 @@ def words(of: Variants, universe: Universe, within: Variants | None = None) -> s
         return NONE
     if not cover.bad:
         return EVERY
-    found = [cover.terms(order) for order in ORDERS]
     speech = Speech(universe)
-    return min((len(terms), len(text := speech.text(terms)), text) for terms in found)[2]
+    best: tuple[int, int, str] | None = None
+    for order in ORDERS:
+        terms = cover.terms(order, None if best is None else best[0])
+        if terms is not None:
+            text = speech.text(terms)
+            best = min(best or (len(terms), len(text), text), (len(terms), len(text), text))
+    assert best is not None  # the first order has no bound
+    return best[2]
 
 
 def example(of: Variants, universe: Universe, within: Variants | None = None) -> Example:
-    """The first variant of the set in the order of the catalogue, and what puts it there rather than in `within`.
+    """The first variant of the set in the order of the catalogue, and what of it tells that from `within`.
 
     Raises: ValueError, if the set is empty.
     """
@@ -123,14 +130,16 @@ class Cover:
         self.bad = within - of
         self.asked = list(dict.fromkeys((*universe.asked(self.goal), *universe.asked(self.bad))))
 
-    def terms(self, order: Sequence[str]) -> list[Term]:
-        """Terms that together are the goal, none of them without need.
+    def terms(self, order: Sequence[str], most: int | None) -> list[Term] | None:
+        """Terms that together are the goal, none of them without need; None, if it takes more than `most`.
 
         Each is grown from a variant not yet reached.
         """
         left = self.goal
         found: list[tuple[Term, Variants]] = []
         while left:
+            if most is not None and len(found) == most:
+                return None
             seed = self.universe.first(left)
             parts = {"model": self._model(seed), "axes": self._axes(seed), "fitted": self._fitted(seed)}
             demands = self._chosen(self.bad, [parts[name] for name in order])
@@ -205,9 +214,9 @@ class Cover:
     def _chosen(self, bad: Variants, groups: Sequence[Sequence[Demand]]) -> list[Demand]:
         """Demands that keep clear of `bad`, none without need; all of them together do keep clear.
 
-        A few from one group after the other, then as many of all as it takes; at each step what keeps clear of most.
-        (To begin with all and drop some would be simpler, but many features at once, on all machines, make very
-        large sets.)
+        A few from one group after the other, then as many of all as it takes; at each step what keeps clear
+        of most. (To begin with all and drop some would be simpler, but many features at once, on all
+        machines, make very large sets.)
         """
         left = bad
         chosen: list[Demand] = []
@@ -224,8 +233,8 @@ class Cover:
     def _needed(self, bad: Variants, demands: Sequence[Demand]) -> list[Demand]:
         """As few of the demands as keep clear of `bad`, rather the earlier ones. All of them do keep clear.
 
-        By halves: the number of trials grows with what is needed, not with what is given. U. Junker, QUICKXPLAIN,
-        AAAI 2004, pages 167-172.
+        By halves: the number of trials grows with what is needed, not with what is given. U. Junker,
+        QUICKXPLAIN, AAAI 2004, pages 167-172.
         """
         if not bad:
             return []
@@ -307,7 +316,7 @@ class Cover:
         return tuple(term)
 
     def _farthest(self, axis: str, interval: Interval, wider: list[Interval], others: Variants) -> Interval:
-        """The narrowest range that reaches as much as any of the wider ones may; without an end, if that is no more."""
+        """The narrowest range that reaches as much as any wider one; no end, if that is no more."""
         best = interval
         inside, partly = self.universe.reach(axis, best)
         reached = inside | partly
@@ -322,7 +331,7 @@ class Cover:
         return best
 
     def _closed(self, term: Term) -> Term:
-        """The term with the open ends of ranges closed where its one model ends: it says more and means the same."""
+        """The term with open ranges closed where its one model ends: it says more and means the same."""
         models = next((demand.any_of for demand in term if demand.name == MACHINE and not demand.asked), ())
         closed = list(term)
         for at, demand in enumerate(term):
