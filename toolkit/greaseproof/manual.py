@@ -70,7 +70,8 @@ class Manual(Proofs):
             return cls(shop, findings)
         except (CatalogueError, UnknownNameError) as error:
             place = next((m.span() for m in shop.machines.values()), Span("machines.yaml", 1, 1, 1, 1))
-            findings.append(Finding("machines-contradict", Level.ERROR, place, str(error)))
+            if place.file not in shop.broken:  # else the error of reading is the cause, and is told
+                findings.append(Finding("machines-contradict", Level.ERROR, place, str(error)))
             shop.machines, shop.kept, shop.features, shop.hardware = {}, {}, {}, None
             shop.broken.add(place.file)
             return cls(shop, findings)
@@ -91,12 +92,12 @@ class Manual(Proofs):
     def summary(self, findings: list[Finding], seconds: float) -> dict[str, Any]:
         """Counts for the last line, and for programs."""
         levels = [finding.level for finding in findings]
+        # Where the catalogue contradicts itself, nobody knows the features of which records speak.
+        records = self._all_records() if self.shop.machines else []
         return {
             "procedures": len(self.shop.procedures),
             "machines": len(self.shop.machines),
-            "variants": self.resolver.universe.count(
-                self.resolver.all, self.resolver.mention(self._all_records())
-            ),
+            "variants": self.resolver.universe.count(self.resolver.all, self.resolver.mention(records)),
             "rules": len(all_rules()),
             "errors": levels.count(Level.ERROR),
             "warnings": levels.count(Level.WARNING),

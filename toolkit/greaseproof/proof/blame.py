@@ -10,7 +10,7 @@ from ..machines.variants import Variants
 from ..reading.build import walk_steps
 from ..reading.kinds import Ref
 from ..reading.model import PolicyRow, Procedure, Step, Thing
-from .outcome import Fault, Proof
+from .outcome import Act, Fault, Line, Proof
 from .plan import OPPOSITE, concerned
 from .proofs import Proofs
 
@@ -18,6 +18,10 @@ __all__ = [
     "Blame", "act_place", "acted_on", "action_on", "blamed", "called", "earlier", "made_at", "named_by",
     "policy_blames", "step_place", "thing_of", "typed",
 ]
+
+
+#: The faults after which a job cannot go on.
+STOPPING = ("cannot-open", "not-covered")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,18 +42,29 @@ class Blame:
 
 
 def blamed(proof: Proof, proofs: Proofs, *kinds: str) -> Iterator[Blame]:
-    """The faults of these kinds that this procedure's author has to mend, each once."""
+    """The faults of these kinds that this procedure's author has to mend, each once.
+
+    Where a condition cannot be opened, or a call does not cover the machine, the job cannot go on: what would
+    come after that on these machines follows from it, and is not told until it is mended.
+    """
     seen: dict[tuple[str, str, str, str | None, str], Blame] = {}
+    stopped = proofs.resolver.none
     for fault in proof.faults:
-        if fault.kind not in kinds:
+        variants = fault.variants - stopped
+        if fault.kind in STOPPING:
+            stopped |= fault.variants
+        if fault.kind not in kinds or not variants:
             continue
-        variants = fault.variants
         because: tuple[Related, ...] = ()
         if fault.procedure is not proof.procedure:
             variants -= alone(fault, proofs)
             if not variants:
                 continue
             because = (Related(text_place(fault), "is where it happens"),)
+        elif fault.path == ("end",):
+            variants -= left_by_used(fault, proofs)
+            if not variants:
+                continue
         step = own_step(fault, proof.procedure)
         refitting = fault.path[0] in ("refit", "close")
         blame = Blame(fault, step, own_place(fault, step, proof, proofs), variants, because, refitting)
@@ -82,6 +97,17 @@ def alone(fault: Fault, proofs: Proofs) -> Variants:
         )
         if same and other.procedure is fault.procedure:
             found |= other.variants
+    return found
+
+
+def left_by_used(fault: Fault, proofs: Proofs) -> Variants:
+    """The variants on which a procedure that this one uses leaves the same thing behind by itself."""
+    found = proofs.resolver.none
+    for used in proofs.with_used(fault.procedure.id)[1:]:
+        proof = proofs.proof(used)
+        for other in proof.faults if proof else ():
+            if (other.kind, other.subject, other.path) == (fault.kind, fault.subject, fault.path):
+                found |= other.variants
     return found
 
 
@@ -212,28 +238,36 @@ def earlier(blame: Blame, proof: Proof, proofs: Proofs, actions: Mapping[str, st
     """
     found: tuple[Related, ...] = ()
     for line in proof.lines:
-        if line.step is blame.step and line.step is not None and line.kind == "step":
+        if line.step is blame.step and line.step is not None and line.kind in ("step", "call"):
             break
         if not line.variants & blame.variants:
             continue
-        inner = None
-        if line.procedure is not None and line.kind in ("open", "call"):
-            inner = proofs.proof(line.procedure.id)
-        for act in [act for each in (inner.lines if inner else [line]) for act in each.acts]:
+        used = line.procedure if line.kind in ("open", "call") else None
+        for act in acts_within(line, proofs):
             done = actions.get(act.action)
-            if done is None or act.item.subject != blame.fault.subject:
+            if done is None or act.item.subject != blame.fault.subject or not act.variants & blame.variants:
                 continue
             home = line.step or proof.procedure
-            if inner is None:
+            if used is None:
                 place = ref_place(home, act.action, act.item.thing.id)
                 found = (Related(place or home.span(), f"is where it is {done} before"),)
             else:
-                key, name = ("call", inner.procedure.id)
+                key, name = ("call", used.id)
                 if line.condition is not None:
                     key, name = ("first", line.condition.id)
-                says = f"is where `{inner.procedure.id}` has it {done} before"
+                says = f"is where `{used.id}` has it {done} before"
                 found = (Related(ref_place(home, key, name) or home.span(), says),)
     return found
+
+
+def acts_within(line: Line, proofs: Proofs) -> Iterator[Act]:
+    """What is done on a line; where a procedure is called or opens a condition, all that is done there."""
+    used = proofs.proof(line.procedure.id) if line.procedure and line.kind in ("open", "call") else None
+    if used is None:
+        yield from line.acts
+        return
+    for each in used.lines:
+        yield from acts_within(each, proofs)
 
 
 def policy_blames(proof: Proof, proofs: Proofs) -> Iterator[tuple[Blame, PolicyRow, str | None]]:
@@ -267,10 +301,10 @@ def offending(fault: Fault, row: PolicyRow, proofs: Proofs) -> Ref | None:
     return None
 
 
-def made_at(proof: Proof, name: str) -> Step | None:
-    """The last of a procedure's own steps that makes a condition."""
-    steps = [step for step in walk_steps(proof.procedure) if any(ref.id == name for ref in step.makes)]
-    return steps[-1] if steps else None
+def made_at(proof: Proof, name: str) -> tuple[Step, Span] | None:
+    """The last of a procedure's own steps that makes a condition, and the condition's name in it."""
+    found = [(step, ref) for step in walk_steps(proof.procedure) for ref in step.makes if ref.id == name]
+    return (found[-1][0], found[-1][0].place(found[-1][1].node)) if found else None
 
 
 def acted_on(step: Step, name: str) -> Span | None:

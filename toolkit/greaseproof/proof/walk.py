@@ -69,9 +69,9 @@ class Walk(Acting):
         opener = self.prover.shop.procedures.get(condition.opened_by.id) if condition.opened_by else None
         run: Run | None = None
         opened = lacking
-        if condition.opened_by is not None:
+        if opener is not None:
             opened = self.none
-            if opener is not None and opener.id not in self.prover.within:
+            if opener.id not in self.prover.within:
                 covered = self.prover.resolver.applies(opener)
                 self.fault("not-covered", at, opener.id, lacking - covered, step)
                 opened = lacking & covered

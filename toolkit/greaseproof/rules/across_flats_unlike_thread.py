@@ -43,6 +43,8 @@ def across_flats_unlike_thread(proofs: Proofs) -> Iterator[Found]:
     ```
     """
     shop, resolver = proofs.shop, proofs.resolver
+    if not shop.machines:
+        return
     things = [
         *shop.things.values(),
         *(thing for procedure in shop.procedures.values() for thing in procedure.own.values()),

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ..finding import Level
 from ..proof import Proof, Proofs
-from ..proof.blame import blamed, called, made_at, step_place, typed
+from ..proof.blame import blamed, called, made_at, typed
 from . import Found, rule
 
 
@@ -20,11 +20,11 @@ def condition_never_ended(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     ## Bad
     ```yaml
     steps:
-      - do: Start the engine.                    # expect: condition-never-ended
-        makes: engine-running
+      - do: Start the engine.
+        makes: engine-running                    # expect: condition-never-ended
     ```
     ```text
-    engine/bad.yaml:2:9: error: `engine-running` still holds when the job is over,
+    engine/bad.yaml:3:12: error: `engine-running` still holds when the job is over,
         and must have ended [condition-never-ended]
       for: every machine (2 variants)
       mend: write in a later step: `ends: engine-running`
@@ -41,8 +41,8 @@ def condition_never_ended(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     for blame in blamed(proof, proofs, "never-ended"):
         made = made_at(proof, blame.fault.subject.split(" @ ")[0])
         yield Found(
-            at=step_place(made) if made else proof.procedure.span("title"),
-            step=made,
+            at=made[1] if made else proof.procedure.span("title"),
+            step=made[0] if made else None,
             variants=blame.variants,
             wrong=f"{called(blame.fault.subject)} still holds when the job is over, and must have ended",
             mend=f"write in a later step: `ends: {typed(blame.fault.subject)}`",

@@ -9,6 +9,7 @@ from ..machines.variants import Variants
 from ..proof import Proofs
 from ..reading.build import walk_steps
 from ..reading.kinds import Differing, Record
+from ..reading.nodes import span
 from . import Found, rule
 
 
@@ -48,6 +49,15 @@ def machine_that_nothing_fits(proofs: Proofs) -> Iterator[Found]:
     ```
     """
     shop, resolver = proofs.shop, proofs.resolver
+    if not shop.machines or next(iter(shop.machines.values())).file in shop.broken:
+        return
+    if shop.hardware is not None and (bare := without(shop.hardware, resolver.all, proofs)):
+        yield Found(
+            at=span(shop.hardware.node, next(iter(shop.machines.values())).file),
+            variants=bare,
+            wrong="`hardware` is not said of some machine",
+            mend="let the ranges of `hardware` take in every year in which a machine was built",
+        )
     for thing in shop.things.values():
         yield from lacking(thing, resolver.there(thing), resolver.there(thing), None, proofs)
     for procedure in shop.procedures.values():
@@ -68,9 +78,11 @@ def lacking(
     for name, value in vars(record).items():
         if not isinstance(value, Differing) or value.plain:
             continue
-        bare = needed
-        for case in proofs.resolver.cases(value):
-            bare -= case.variants
+        bare = without(value, needed, proofs)
+        hardware = proofs.shop.hardware
+        tests = [test.feature for case in value.cases for test in case.tests or ()]
+        if hardware is not None and "hardware" in tests:
+            bare -= without(hardware, proofs.resolver.all, proofs)
         if bare:
             called = f"`{record.id}`" if record.id else "this step"
             yield Found(
@@ -81,3 +93,10 @@ def lacking(
                 wrong=f"{called} has no `{name}` on some machine that it is for",
                 mend="add a case for these machines with their maker's figure, or `look` where nobody knows",
             )
+
+
+def without(value: Differing, needed: Variants, proofs: Proofs) -> Variants:
+    """What of a set no case of a differing value fits."""
+    for case in proofs.resolver.cases(value):
+        needed -= case.variants
+    return needed

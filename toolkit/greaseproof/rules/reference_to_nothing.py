@@ -111,6 +111,15 @@ def reference_to_nothing(proofs: Proofs) -> Iterator[Found]:
       - set: {gear: in gear}
     ```
     """
+    for found in strange_names(proofs):
+        # Where a file could not be read in full, names may be declared in what is missing.
+        unread = found.at.file in proofs.shop.broken or proofs.shop.catalogue_broken
+        if not unread or (found.mend or "").startswith("write "):
+            yield found
+
+
+def strange_names(proofs: Proofs) -> Iterator[Found]:
+    """Every name that nothing of its kind has."""
     names = Names(proofs.shop)
     for procedure in proofs.shop.procedures.values():
         yield from names.of_procedure(procedure)
@@ -212,6 +221,19 @@ class Names:
     def selected(self, selector: Selector | None) -> Iterator[Found]:
         if selector is not None:
             yield from self.refs(selector, "things", selector.things, ("thing",), None)
+            for key, words in (("kind", selector.kind), ("role", selector.role)):
+                known = {word for thing in self.every_thing() if (word := getattr(thing, key, None))}
+                for word in words:
+                    near = nearest(word, known) if word not in known else None
+                    if near:  # else it is meant for things that are not there yet
+                        wrong = f"no thing has the {key} `{word}`"
+                        yield Found(at=selector.span(key), wrong=wrong, mend=f"write `{near}`")
+
+    def every_thing(self) -> Iterator[Thing]:
+        """Shared things, and those of procedures."""
+        yield from self.shop.things.values()
+        for procedure in self.shop.procedures.values():
+            yield from procedure.own.values()
 
     def settings(
         self, record: Record, key: str, settings: Mapping[str, str], procedure: Procedure | None

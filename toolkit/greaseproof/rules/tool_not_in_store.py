@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..finding import Level
+from ..machines.variants import Variants
 from ..proof import Proof, Proofs
 from ..proof.blame import acted_on, step_place
 from ..reading.kinds import Ref, nearest
@@ -61,6 +62,12 @@ def tool_not_in_store(proof: Proof, proofs: Proofs) -> Iterator[Found]:
                 wrong=f"`{listed.id}` is not in the tool store",
                 mend=named_right(listed.id, proofs),
             )
+    #: (step, fixing) -> where nothing turns it: another rule tells of it, and no torque wrench fits either.
+    unturned: dict[tuple[str, str], Variants] = {}
+    for need in needs(proofs, proof.procedure):
+        if need.use is Use.TURN and need.item is not None and not need.tools:
+            key = (need.step.name, need.item.id)
+            unturned[key] = unturned.get(key, proofs.resolver.none) | need.variants
     for need in needs(proofs, proof.procedure):
         if need.tools:
             continue
@@ -75,11 +82,14 @@ def tool_not_in_store(proof: Proof, proofs: Proofs) -> Iterator[Found]:
                         mend=named_right(ref.id, proofs),
                     )
         elif need.use in (Use.TORQUE, Use.ANGLE) and need.item is not None:
+            variants = need.variants - unturned.get((need.step.name, need.item.id), proofs.resolver.none)
+            if not variants:
+                continue
             gauge = need.use is Use.ANGLE
             yield Found(
                 at=acted_on(need.step, need.item.id) or step_place(need.step),
                 step=need.step,
-                variants=need.variants,
+                variants=variants,
                 wrong=f"the store has no {need.what} that fits `{need.item.id}`",
                 mend="add a tool with `kind: angle gauge` to tools.yaml"
                 if gauge

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..finding import Level
+from ..finding import Level, Span
 from ..proof import Proof, Proofs
-from ..proof.blame import action_on, blamed, called, earlier
+from ..proof.blame import Blame, action_on, blamed, called, earlier
 from . import Found, rule
 
 #: Action -> its participle, and the state in which it finds nothing to do.
@@ -52,15 +52,23 @@ def undone_twice(proof: Proof, proofs: Proofs) -> Iterator[Found]:
         undo: plug
     ```
     """
+    groups: dict[tuple[Span, str | None], list[Blame]] = {}
     for blame in blamed(proof, proofs, "done-twice"):
-        subject = blame.fault.subject
-        done, already = SAID[action_on(blame.fault.step, subject, SAID) or "undo"]
-        actions = {action: participle for action, (participle, _) in SAID.items()}
+        called_here = blame.fault.procedure is not proof.procedure
+        groups.setdefault((blame.span, None if called_here else blame.fault.subject), []).append(blame)
+    actions = {action: participle for action, (participle, _) in SAID.items()}
+    for first, *others in groups.values():
+        subject, variants = first.fault.subject, first.variants
+        for other in others:
+            variants |= other.variants
+        done, already = SAID[action_on(first.fault.step, subject, SAID) or "undo"]
+        # One call too many does many things twice: that is one thing to mend.
+        also = f", and so {'is' if len(others) == 1 else 'are'} {len(others)} more" if others else ""
         yield Found(
-            at=blame.span,
-            step=blame.step,
-            variants=blame.variants,
-            because=(*earlier(blame, proof, proofs, actions), *blame.because),
-            wrong=f"{called(subject)} is {done} here, and is {already} already",
+            at=first.span,
+            step=first.step,
+            variants=variants,
+            because=(*earlier(first, proof, proofs, actions), *first.because),
+            wrong=f"{called(subject)} is {done} here, and is {already} already{also}",
             mend="take it out here, or say with `when` on which machines it is done",
         )
