@@ -21,12 +21,12 @@ from sphinx.errors import ExtensionError
 from sphinx.util import logging
 
 from ..diagrams import flow
-from ..manual import Manual
 from ..reading.model import Procedure
 from ..views.page import Link, Page, page
 from ..views.saying import speaker_of
 from .config import is_draft, procedures_folder
 from .html import Writer, address
+from .keeping import Kept, Origins, Pages
 from .lists import LIST_LABELS, LISTS, by_machine, by_symptom, by_system
 from .manual import Book, State
 from .searching import feed
@@ -151,25 +151,28 @@ class Publisher:
         yield from ()
 
     def write_all(self, builder: StandaloneHTMLBuilder) -> tuple[int, int]:
+        self.kept.mkdir(parents=True, exist_ok=True)
         shells = {depth: self.shell(builder, name) for depth, name in DEPTHS.items()}
         wanted: dict[str, str] = {}
         pages: list[Page] = []
         by: dict[str, list[Page]] = {}
-        manual = self.book.manual
+        store = Pages(self.kept / "pages.pickle")
+        origins = Origins(self.book, self.app.config.greaseproof_diagrams)
         procedures = list(self.book.publishable())
         states = {procedure.id: self.book.state(procedure) for procedure in procedures}
-        shown = {
-            procedure.id: made for procedure in procedures
-            if states[procedure.id].state in ("issued", "draft") and (made := page(manual, procedure.id)) is not None
-        }
-        for made in shown.values():
-            pages.append(made)
-            by.setdefault(made.system, []).append(made)
+        shown: dict[str, Kept] = {}
+        for procedure in procedures:
+            if states[procedure.id].state in ("issued", "draft"):
+                kept = self.made(store, origins.of(procedure.id), procedure.id)
+                shown[procedure.id] = kept
+                pages.append(kept.page)
+                by.setdefault(kept.page.system, []).append(kept.page)
+        store.save()
         writer = Writer()
         for procedure in procedures:
             name, state = address(procedure.system, procedure.id), states[procedure.id]
             if procedure.id in shown:
-                body = self.body(manual, writer, shown[procedure.id], state, by[procedure.system])
+                body = self.body(writer, shown[procedure.id], state, by[procedure.system])
             else:
                 body = notice(procedure, state)
             wanted[name] = fill(shells[2], name, procedure.title, body)
@@ -186,21 +189,37 @@ class Publisher:
     def listed(self, shell: str, name: str, body: str) -> str:
         return fill(shell, name, LISTS[name], body)
 
-    def body(self, manual: Manual, writer: Writer, shown: Page, state: State, system: list[Page]) -> str:
-        at = system.index(shown)
-        before = link_to(system[at - 1]) if at else None
-        after = link_to(system[at + 1]) if at + 1 < len(system) else None
-        return writer.page(shown, state.findings, self.drawing(manual, shown), before, after)
+    def made(self, store: Pages, made_from: str, id: str) -> Kept:
+        """The page of a procedure that can be followed: that of the build before, if nothing it was made from changed."""
+        known = store.get(id, made_from)
+        if known is not None and (known.drawing is None or (self.kept / known.drawing).exists()):
+            return known
+        made = page(self.book.manual, id)
+        assert made is not None
+        return store.put(id, Kept(made_from, made, self.drawn(id)))
 
-    def drawing(self, manual: Manual, shown: Page) -> str:
-        """The step diagram, drawn once and kept beside the doctrees."""
-        proof = manual.proof(shown.id)
+    def drawn(self, id: str) -> str | None:
+        """The name of the file of its step diagram."""
+        manual = self.book.manual
+        proof = manual.proof(id)
         if proof is None or not self.app.config.greaseproof_diagrams:
-            return ""
+            return None
         speaker = speaker_of(manual)
         drawing = flow(proof, manual.resolver, say=lambda of, within: speaker.only(of, within) or "every machine")
-        svg = drawing.draw(self.kept).read_text(encoding="utf-8")
-        svg = svg[svg.index("<svg"):]
+        return drawing.draw(self.kept).name
+
+    def body(self, writer: Writer, kept: Kept, state: State, system: list[Page]) -> str:
+        at = next(number for number, each in enumerate(system) if each is kept.page)
+        before = link_to(system[at - 1]) if at else None
+        after = link_to(system[at + 1]) if at + 1 < len(system) else None
+        return writer.page(kept.page, state.findings, self.drawing(kept), before, after)
+
+    def drawing(self, kept: Kept) -> str:
+        """The step diagram, within the page, whose ink and type it takes."""
+        if kept.drawing is None:
+            return ""
+        svg = (self.kept / kept.drawing).read_text(encoding="utf-8")
+        svg = svg[svg.index("<svg") :]
         return f'<section id="diagram" class="gp-diagram"><h2>The job at a glance</h2><figure>{svg}</figure></section>'
 
     def clear(self, wanted: set[Path]) -> None:
@@ -217,7 +236,6 @@ class Publisher:
         taken out, so that an unchanged page is unchanged.
         """
         path = self.kept / "shell.html"
-        self.kept.mkdir(parents=True, exist_ok=True)
         context = {
             "title": TITLE, "body": BODY, "display_toc": False, "toc": "", "theme_secondary_sidebar_items": [],
         }

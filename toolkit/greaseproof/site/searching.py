@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import cache
 
 from docutils import nodes
 from sphinx.builders.html import StandaloneHTMLBuilder
@@ -21,6 +22,8 @@ def feed(builder: StandaloneHTMLBuilder, pages: Iterable[Page]) -> None:
     indexer = builder.indexer
     if indexer is None:
         return
+    # Procedures share their words, and Sphinx forgets their stems after each page.
+    indexer.lang.stem = cache(indexer.lang.stem)  # type: ignore[method-assign]
     names = []
     for page in pages:
         name = address(page.system, page.id)
