@@ -47,7 +47,11 @@ def tool_used_and_undeclared(proof: Proof, proofs: Proofs) -> Iterator[Found]:
         lacking = [[tool.id for tool in way if tool.id not in declared] for way in need.tools]
         if not all(lacking):
             continue
-        place = acted_on(need.step, need.item.id) if need.item else None
+        if need.item is not None:
+            place = acted_on(need.step, need.item.id)
+        else:
+            named = (ref for ref in need.step.tools if ref.id.replace("-", " ") == need.what)
+            place = next((need.step.place(ref.node) for ref in named), None)
         user = f"`{need.item.id}` needs" if need.item else "this step needs"
         add = " and ".join(f"`{id}`" for id in min(lacking, key=len))
         yield Found(
