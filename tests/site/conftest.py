@@ -52,8 +52,24 @@ class Book:
     def build(self, **environment: str) -> subprocess.CompletedProcess[str]:
         """Build it with warnings as errors."""
         return subprocess.run(
-            [sys.executable, "-m", "sphinx", "-W", "-q", "-b", "html", "-d", self.folder / "doctrees", self.book, self.out],
-            capture_output=True, text=True, check=False, cwd=self.folder, env={**os.environ, **environment},
+            [
+                sys.executable,
+                "-m",
+                "sphinx",
+                "-W",
+                "-q",
+                "-b",
+                "html",
+                "-d",
+                self.folder / "doctrees",
+                self.book,
+                self.out,
+            ],
+            capture_output=True,
+            text=True,
+            check=False,
+            cwd=self.folder,
+            env={**os.environ, **environment},
         )
 
     def built(self, **environment: str) -> Book:
@@ -76,8 +92,12 @@ class Book:
     def pages(self) -> dict[str, tuple[str, int]]:
         """Each page: its text, and when it was written."""
         return {
-            path.relative_to(self.out).with_suffix("").as_posix(): (path.read_text("utf-8"), path.stat().st_mtime_ns)
-            for path in sorted(self.out.rglob("*.html")) if "_static" not in path.parts
+            path.relative_to(self.out).with_suffix("").as_posix(): (
+                path.read_text("utf-8"),
+                path.stat().st_mtime_ns,
+            )
+            for path in sorted(self.out.rglob("*.html"))
+            if "_static" not in path.parts
         }
 
 
@@ -89,11 +109,24 @@ def book(tmp_path: Path) -> Book:
 
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demonstration's book, built as a user builds it, with warnings as errors: the folder of its pages."""
+    """The demonstration's book, built as a user builds it, with warnings as errors.
+
+    The folder of its pages.
+    """
     out = tmp_path_factory.mktemp("demo")
     done = subprocess.run(
-        [Path(sys.executable).parent / "jupyter-book", "build", "-W", "--keep-going", "--path-output", out, ROOT / "book"],
-        capture_output=True, text=True, check=False,
+        [
+            Path(sys.executable).parent / "jupyter-book",
+            "build",
+            "-W",
+            "--keep-going",
+            "--path-output",
+            out,
+            ROOT / "book",
+        ],
+        capture_output=True,
+        text=True,
+        check=False,
     )
     assert 0 == done.returncode, done.stdout + done.stderr
     return out / "_build" / "html"

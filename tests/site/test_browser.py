@@ -17,9 +17,17 @@ pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="there is no chromium h
 THEME = "Got invalid theme mode: . Resetting to auto."
 
 PAGES = (
-    "index.html", "proof.html", "rules.html", "one-machine.html", "changelog.html", "procedures/index.html",
-    "procedures/machines.html", "procedures/symptoms.html", "procedures/electrical/starter.html",
-    "procedures/cooling/coolant.html", "search.html?q=starter",
+    "index.html",
+    "proof.html",
+    "rules.html",
+    "one-machine.html",
+    "changelog.html",
+    "procedures/index.html",
+    "procedures/machines.html",
+    "procedures/symptoms.html",
+    "procedures/electrical/starter.html",
+    "procedures/cooling/coolant.html",
+    "search.html?q=starter",
 )
 
 
@@ -75,7 +83,11 @@ def test_ticks_are_kept(phone: Page, demo: Path) -> None:
     elsewhere = phone.locator("[data-tick]:checked").count()
     phone.goto(starter)
 
-    assert (True, False, 0) == (phone.locator(tick).is_checked(), phone.locator(other).is_checked(), elsewhere)
+    assert (True, False, 0) == (
+        phone.locator(tick).is_checked(),
+        phone.locator(other).is_checked(),
+        elsewhere,
+    )
     phone.locator("[data-clear]").click()
     phone.reload()
     assert not phone.locator(tick).is_checked()
@@ -85,7 +97,9 @@ def test_a_step_is_one_target_for_a_thumb(phone: Page, demo: Path) -> None:
     """Every line that can be ticked is at least 48 px high."""
     phone.goto(f"{demo.as_uri()}/procedures/cooling/water-pump.html")
 
-    heights = phone.evaluate("[...document.querySelectorAll('.gp-do')].map((e) => e.getBoundingClientRect().height)")
+    heights = phone.evaluate(
+        "[...document.querySelectorAll('.gp-do')].map((e) => e.getBoundingClientRect().height)"
+    )
 
     assert heights
     assert [] == [height for height in heights if height < 48]
@@ -106,7 +120,10 @@ def test_search_finds_a_procedure(phone: Page, demo: Path) -> None:
 
 
 def test_ink_and_paper_by_night(browser: Browser, demo: Path) -> None:
-    """The page follows the device; text keeps at least 7:1 to its paper, by day and by night (WCAG 2.2, 1.4.6)."""
+    """The page follows the device.
+
+    Text keeps at least 7:1 to its paper, by day and by night (WCAG 2.2, 1.4.6).
+    """
     ratios = {}
     for scheme in ("light", "dark"):
         context = browser.new_context(color_scheme=scheme)  # type: ignore[arg-type]
@@ -133,7 +150,8 @@ CONTRAST = """
     return [255, 255, 255];
   };
   const kinds = [".gp h1", ".gp-says", ".gp-quiet", ".gp-only-words", ".gp-only-inline", ".gp dt", ".gp dd a",
-    ".gp-danger .gp-word", ".gp-warning .gp-word", ".gp-caution .gp-word", ".gp-notice .gp-word", ".gp-says-signal"];
+    ".gp-danger .gp-word", ".gp-warning .gp-word", ".gp-caution .gp-word", ".gp-notice .gp-word",
+    ".gp-says-signal"];
   return kinds.flatMap((kind) => {
     const element = document.querySelector(kind);
     if (!element) return [];

@@ -7,7 +7,6 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-
 from greaseproof.manual import Manual
 from greaseproof.site.html import Writer, css_text
 from greaseproof.views import page
@@ -60,12 +59,14 @@ def body(files: dict[str, str | bytes], id: str) -> str:
 
 
 def small_files() -> dict[str, str | bytes]:
-    return {path.relative_to(SMALL).as_posix(): path.read_text("utf-8") for path in sorted(SMALL.rglob("*.yaml"))}
+    return {
+        path.relative_to(SMALL).as_posix(): path.read_text("utf-8") for path in sorted(SMALL.rglob("*.yaml"))
+    }
 
 
 @pytest.mark.parametrize("id", ["pump", "clear-the-bench"])
 def test_a_page_is_well_formed(id: str) -> None:
-    """Every element is closed where it should be, ids are unique, and each link within the page has its target."""
+    """Every element is closed where it should be, ids are unique, and links within the page have targets."""
     checked = Checker(body(small_files(), id))
 
     assert [] == checked.faults
@@ -104,13 +105,20 @@ def test_a_page_is_well_formed(id: str) -> None:
     ],
 )
 def test_nothing_of_an_author_becomes_markup(path: str, old: str) -> None:
-    """Whatever stands in a text of the manual is shown as text: no element, attribute or style comes of it."""
+    """Whatever stands in a text of the manual is shown as text.
+
+    No element, attribute or style comes of it.
+    """
     files = small_files()
     before = Checker(body(files, "pump"))
     text = str(files[path])
     assert old in text
     quoted = "'" + HOSTILE.replace("'", "''") + "'"
-    new = f"name: {quoted}" if old.startswith("name: ") else re.sub(r"^(\w+: )?.*$", lambda m: (m[1] or "") + quoted, old)
+    new = (
+        f"name: {quoted}"
+        if old.startswith("name: ")
+        else re.sub(r"^(\w+: )?.*$", lambda m: (m[1] or "") + quoted, old)
+    )
     files[path] = text.replace(old, new, 1)
 
     after_text = body(files, "pump")
@@ -125,7 +133,9 @@ def test_nothing_of_an_author_becomes_markup(path: str, old: str) -> None:
 def test_a_contact_that_is_a_script_is_no_link() -> None:
     """Only mail and web addresses become links."""
     files = small_files()
-    files["manual.yaml"] = str(files["manual.yaml"]).replace("mailto:keeper@example.org", "javascript:alert(1)")
+    files["manual.yaml"] = str(files["manual.yaml"]).replace(
+        "mailto:keeper@example.org", "javascript:alert(1)"
+    )
 
     assert "javascript:" not in body(files, "pump")
 
@@ -136,12 +146,13 @@ def test_text_in_a_style_sheet_cannot_end_it() -> None:
 
 
 def test_torques_at_the_end_and_renewals_in_bold() -> None:
-    """In refitting, what differs stands under the machines' words, a torque at the line's end, what is new in bold."""
+    """What differs stands under the machines' words, a torque at the line's end, what is new in bold."""
     shown = body(small_files(), "pump")
 
     assert (
         '<li class="gp-differs"><p class="gp-only-words">Only: built 1964 or later</p><span class="gp-pair">'
-        "<span>2&nbsp;× M8 · 13&nbsp;mm · <b class=\"gp-new\">2&nbsp;new spring washers M8</b></span></span></li>"
+        '<span>2&nbsp;× M8 · 13&nbsp;mm · <b class="gp-new">2&nbsp;new spring washers M8</b></span>'
+        "</span></li>"
     ) in shown
     assert '<span class="gp-end">24&nbsp;N·m (18&nbsp;lbf·ft)</span>' in shown
 

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-
 from greaseproof.manual import Manual
 
 SMALL = Path(__file__).parent / "small"
@@ -14,7 +13,9 @@ SMALL = Path(__file__).parent / "small"
 
 def small_files() -> dict[str, str | bytes]:
     """Path within the manual -> text."""
-    return {path.relative_to(SMALL).as_posix(): path.read_text("utf-8") for path in sorted(SMALL.rglob("*.yaml"))}
+    return {
+        path.relative_to(SMALL).as_posix(): path.read_text("utf-8") for path in sorted(SMALL.rglob("*.yaml"))
+    }
 
 
 @pytest.fixture(scope="session")

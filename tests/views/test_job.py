@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-
 from greaseproof.manual import Manual
 from greaseproof.views import NotCoveredError, job
 
@@ -60,7 +59,10 @@ def test_a_model(small: Manual) -> None:
 
 
 def test_a_kept_machine_and_a_year_settle_what_differs(small: Manual) -> None:
-    """The workshop's No. 4 was built in 1961, and so has the early hardware; a year says the same of a model."""
+    """The workshop's No. 4 was built in 1961, and so has the early hardware.
+
+    A year says the same of a model.
+    """
     kept, year = repr(job(small, "pump", "4")), repr(job(small, "pump", "wren", year=1961))
 
     assert "for the workshop's No. 4, a Wren\n" in kept
@@ -75,7 +77,10 @@ def test_the_displayed_form_is_escaped(small: Manual) -> None:
     shown = job(small, "pump", "heron")._repr_html_()
 
     assert "<li>Pull" not in shown
-    assert "<li>3. Pull the pipe off by its end.<br>NOTICE: A pipe that is bent leaks.<br>pipe [A]: end: push-on</li>" in shown
+    assert (
+        "<li>3. Pull the pipe off by its end.<br>NOTICE: A pipe that is bent leaks."
+        "<br>pipe [A]: end: push-on</li>" in shown
+    )
     assert shown.count("<ul>") == shown.count("</ul>") == 5
 
 

@@ -7,8 +7,19 @@ from collections.abc import Callable
 from greaseproof.manual import Manual
 from greaseproof.views import Page, page
 from greaseproof.views.page import (
-    ActShown, Branch, ConditionRow, Figure, First, HeadingRow, Link, MachineCovered, Material, PutBackRow, Signal,
-    StepRow, ThingRow,
+    ActShown,
+    Branch,
+    ConditionRow,
+    Figure,
+    First,
+    HeadingRow,
+    Link,
+    MachineCovered,
+    Material,
+    PutBackRow,
+    Signal,
+    StepRow,
+    ThingRow,
 )
 
 CLEAR = Link("clear-the-bench", "bench", "Clear the bench")
@@ -21,11 +32,16 @@ def of(manual: Manual, id: str = "pump") -> Page:
 
 
 def test_the_head_of_a_page(small: Manual) -> None:
-    """A page says what it is, for which machines, who answers for it, and what can hurt somebody anywhere in the job."""
+    """A page says what it is, for which machines, and what can hurt somebody anywhere in the job."""
     made = of(small)
 
     assert ("pump", "fuel", "Remove and refit the fuel pump", "issued", ("fuel-pump",), "fuel/pump.yaml") == (
-        made.id, made.system, made.title, made.status, made.was, made.file,
+        made.id,
+        made.system,
+        made.title,
+        made.status,
+        made.was,
+        made.file,
     )
     assert (MachineCovered("Wren", "1960 to 1966"), MachineCovered("Heron", "1964 to 1970")) == made.machines
     assert "every machine" == made.machines_words
@@ -41,7 +57,10 @@ def test_the_head_of_a_page(small: Manual) -> None:
 
 
 def test_what_to_have_ready(small: Manual) -> None:
-    """Tools and supplies of the whole job, each once, with the machines that want them; what goes in new is marked."""
+    """Tools and supplies of the whole job, each once, with the machines that want them.
+
+    What goes in new is marked.
+    """
     expected_tools = (
         Material("screwdriver slot", only="with cover fitted"),
         Material("spanner 1/2 in", only="built up to 1963"),
@@ -65,37 +84,70 @@ def test_what_to_have_ready(small: Manual) -> None:
 
 
 def test_the_steps(small: Manual) -> None:
-    """A step has its anchor from its name, a sentence made from the facts if it has none, and a figure a size."""
+    """A step has its anchor from its name, a sentence made from the facts if it has none, and figures."""
     expected = (
         StepRow(
-            "drain-it", 1, 0, "Drain the tank.", "Heron",
+            "drain-it",
+            1,
+            0,
+            "Drain the tank.",
+            "Heron",
             (Signal("DANGER", "Fuel burns. Put out every flame.", None, "drain-it"),),
             (ActShown("drain", "tank", None, (Figure("5 L (8.8 UK pt)"),)),),
         ),
         StepRow(
-            "cover-off", 2, 0, "Undo the cover screw (M5, slot), and remove the cover.", "with cover fitted", (),
-            (ActShown("undo", "cover screw", None, (Figure("M5 · slot · by hand"),)), ActShown("remove", "cover")),
+            "cover-off",
+            2,
+            0,
+            "Undo the cover screw (M5, slot), and remove the cover.",
+            "with cover fitted",
+            (),
+            (
+                ActShown("undo", "cover screw", None, (Figure("M5 · slot · by hand"),)),
+                ActShown("remove", "cover"),
+            ),
         ),
         StepRow(
-            "pipe-off", 3, 0, "Pull the pipe off by its end.", None,
+            "pipe-off",
+            3,
+            0,
+            "Pull the pipe off by its end.",
+            None,
             (Signal("NOTICE", "A pipe that is bent leaks.", None, "pipe-off"),),
             (ActShown("disconnect", "pipe", "A", (Figure("end: push-on"),)),),
-            supplies=("fuel: 10 ml",), keep="Plug the pipe.",
+            supplies=("fuel: 10 ml",),
+            keep="Plug the pipe.",
         ),
         StepRow(
-            "bolts-off", 4, 0, "Undo the 2 pump bolts.", None, (),
+            "bolts-off",
+            4,
+            0,
+            "Undo the 2 pump bolts.",
+            None,
+            (),
             (
-                ActShown("undo", "pump bolts", None, (
-                    Figure("2 × 5/16 UNF · 1/2 in · 20 N·m (15 lbf·ft)", "built up to 1963"),
-                    Figure("2 × M8 · 13 mm · 20 N·m (15 lbf·ft)", "Wren built 1964 to 1966"),
-                    Figure("2 × M8 · 13 mm · 24 N·m (18 lbf·ft)", "Heron"),
-                )),
+                ActShown(
+                    "undo",
+                    "pump bolts",
+                    None,
+                    (
+                        Figure("2 × 5/16 UNF · 1/2 in · 20 N·m (15 lbf·ft)", "built up to 1963"),
+                        Figure("2 × M8 · 13 mm · 20 N·m (15 lbf·ft)", "Wren built 1964 to 1966"),
+                        Figure("2 × M8 · 13 mm · 24 N·m (18 lbf·ft)", "Heron"),
+                    ),
+                ),
             ),
             where="bonnet",
         ),
         StepRow(
-            "remove-pump", 5, 0, "Remove the pump.", None, (),
-            (ActShown("remove", "pump", None, (Figure("2 kg (4.4 lb)"),)),), why="It is heavy.",
+            "remove-pump",
+            5,
+            0,
+            "Remove the pump.",
+            None,
+            (),
+            (ActShown("remove", "pump", None, (Figure("2 kg (4.4 lb)"),)),),
+            why="It is heavy.",
         ),
     )
 
@@ -103,29 +155,58 @@ def test_the_steps(small: Manual) -> None:
 
 
 def test_refitting_is_derived(small: Manual) -> None:
-    """Each thing goes back in a line of its own, torques at the line's end, renewals apart, with the step it came from."""
+    """Each thing goes back in a line of its own, torques at its end, renewals apart, with its step."""
     expected = (
         PutBackRow("refit-fit-pump", 0, "Fit the pump", of_step=5, step_anchor="remove-pump"),
         PutBackRow(
-            "refit-tighten-pump-bolts", 0, "Tighten the 2 pump bolts",
-            (Figure("2 × 5/16 UNF · 1/2 in", "built up to 1963"), Figure("2 × M8 · 13 mm", "built 1964 or later")),
+            "refit-tighten-pump-bolts",
+            0,
+            "Tighten the 2 pump bolts",
+            (
+                Figure("2 × 5/16 UNF · 1/2 in", "built up to 1963"),
+                Figure("2 × M8 · 13 mm", "built 1964 or later"),
+            ),
             (Figure("20 N·m (15 lbf·ft)", "Wren"), Figure("24 N·m (18 lbf·ft)", "Heron")),
-            (Figure("2 new spring washers M8", "built 1964 or later"),), 4, "bolts-off",
+            (Figure("2 new spring washers M8", "built 1964 or later"),),
+            4,
+            "bolts-off",
         ),
         PutBackRow(
-            "refit-connect-pipe", 0, "Connect the pipe, marked A", (Figure("end: push-on"),), of_step=3,
+            "refit-connect-pipe",
+            0,
+            "Connect the pipe, marked A",
+            (Figure("end: push-on"),),
+            of_step=3,
             step_anchor="pipe-off",
         ),
         PutBackRow(
-            "refit-fit-cover", 0, "Fit the cover", of_step=2, step_anchor="cover-off", only="with cover fitted"
+            "refit-fit-cover",
+            0,
+            "Fit the cover",
+            of_step=2,
+            step_anchor="cover-off",
+            only="with cover fitted",
         ),
         PutBackRow(
-            "refit-tighten-cover-screw", 0, "Tighten the cover screw", (Figure("M5 · slot"),), (Figure("by hand"),),
-            of_step=2, step_anchor="cover-off", only="with cover fitted",
+            "refit-tighten-cover-screw",
+            0,
+            "Tighten the cover screw",
+            (Figure("M5 · slot"),),
+            (Figure("by hand"),),
+            of_step=2,
+            step_anchor="cover-off",
+            only="with cover fitted",
         ),
         PutBackRow(
-            "refit-fill-tank", 0, "Put in the tank", (), (Figure("5 L (8.8 UK pt)"),), of_step=1,
-            step_anchor="drain-it", signal="DANGER", only="Heron",
+            "refit-fill-tank",
+            0,
+            "Put in the tank",
+            (),
+            (Figure("5 L (8.8 UK pt)"),),
+            of_step=1,
+            step_anchor="drain-it",
+            signal="DANGER",
+            only="Heron",
         ),
     )
 
@@ -133,12 +214,19 @@ def test_refitting_is_derived(small: Manual) -> None:
 
 
 def test_the_end_of_the_job(small: Manual) -> None:
-    """What `first` opened is closed by a line that leads to the closing of whoever opened it; then the steps go on."""
+    """What `first` opened is closed by a line that leads to the closing of whoever opened it.
+
+    Then the steps go on.
+    """
     made = of(small)
 
     assert (
         ConditionRow(
-            "close-close-bench-clear", 0, False, "the bench is clear", None,
+            "close-close-bench-clear",
+            0,
+            False,
+            "the bench is clear",
+            None,
             Link("clear-the-bench", "bench", "Clear the bench", "closing"),
         ),
     ) == made.close
@@ -149,19 +237,28 @@ def test_things_and_sources(small: Manual) -> None:
     """Each thing that the job touches stands with what is known of it and where that comes from."""
     made = of(small)
 
-    assert ThingRow(
-        "Connections", "pipe",
-        (
-            ("Mark", (Figure("A"),)), ("Kind", (Figure("fuel"),)), ("Goes to", (Figure("pump"),)),
-            ("End", (Figure("push-on"),)),
-        ),
-    ) in made.things
+    assert (
+        ThingRow(
+            "Connections",
+            "pipe",
+            (
+                ("Mark", (Figure("A"),)),
+                ("Kind", (Figure("fuel"),)),
+                ("Goes to", (Figure("pump"),)),
+                ("End", (Figure("push-on"),)),
+            ),
+        )
+        in made.things
+    )
     assert ["Fixings", "Fixings", "Connections", "Fluids", "Parts"] == [thing.kind for thing in made.things]
     assert (("measured", ("pump bolts",)),) == made.sources
 
 
 def test_units_follow_the_manual(changed: Callable[[str, str, str], Manual]) -> None:
-    """`imperial first` turns the figures round; `metric` leaves the other unit out; sizes of hexagons stay as they are."""
+    """`imperial first` turns the figures round.
+
+    `metric` leaves the other unit out; sizes of hexagons stay as they are.
+    """
     imperial = of(changed("manual.yaml", "units: metric first", "units: imperial first"))
     metric = of(changed("manual.yaml", "units: metric first", "units: metric"))
 
@@ -172,11 +269,15 @@ def test_units_follow_the_manual(changed: Callable[[str, str, str], Manual]) -> 
     assert "2 × 5/16 UNF · 1/2 in · 20 N·m" == bolts(metric)
 
 
-def test_within_a_group_only_what_tells_from_the_group_is_said(changed: Callable[[str, str, str], Manual]) -> None:
+def test_within_a_group_only_what_tells_from_the_group_is_said(
+    changed: Callable[[str, str, str], Manual],
+) -> None:
     """A step of a group for Herons does not say `Heron` again; its place is in the group's own depth."""
     manual = changed(
-        "fuel/pump.yaml", "  - id: drain-it\n    drain: tank\n    when: {fuel: diesel}\n",
-        "  - heading: Empty it\n    when: {fuel: diesel}\n    steps:\n      - id: drain-it\n        drain: tank\n"
+        "fuel/pump.yaml",
+        "  - id: drain-it\n    drain: tank\n    when: {fuel: diesel}\n",
+        "  - heading: Empty it\n    when: {fuel: diesel}\n    steps:\n"
+        "      - id: drain-it\n        drain: tank\n"
         "  - id: warn\n    do: Look out.\n",
     )
 
@@ -184,19 +285,28 @@ def test_within_a_group_only_what_tells_from_the_group_is_said(changed: Callable
 
     assert (
         HeadingRow("empty", 0, "Empty it", "Heron"),
-        StepRow("drain-it", 1, 1, "Drain the tank.", acts=(
-            ActShown("drain", "tank", None, (Figure("5 L (8.8 UK pt)"),)),
-        )),
-        StepRow("warn", 2, 0, "Look out.", signals=(
-            Signal("DANGER", "Fuel burns. Put out every flame.", None, "warn"),
-        )),
+        StepRow(
+            "drain-it",
+            1,
+            1,
+            "Drain the tank.",
+            acts=(ActShown("drain", "tank", None, (Figure("5 L (8.8 UK pt)"),)),),
+        ),
+        StepRow(
+            "warn",
+            2,
+            0,
+            "Look out.",
+            signals=(Signal("DANGER", "Fuel burns. Put out every flame.", None, "warn"),),
+        ),
     ) == rows
 
 
 def test_what_to_do_if_a_test_fails(changed: Callable[[str, str, str], Manual]) -> None:
     """The steps of `if_not` stand below the step, numbered on."""
     manual = changed(
-        "fuel/pump.yaml", "    test: No fuel drips.\n",
+        "fuel/pump.yaml",
+        "    test: No fuel drips.\n",
         "    test: No fuel drips.\n    if_not:\n      - id: again\n        do: Tighten it again.\n",
     )
 
@@ -207,7 +317,10 @@ def test_what_to_do_if_a_test_fails(changed: Callable[[str, str, str], Manual]) 
 
 
 def test_no_page_without_proof(changed: Callable[[str, str, str], Manual]) -> None:
-    """A procedure that cannot be read whole has no page; neither has one that uses it; an unknown one has none."""
+    """A procedure that cannot be read whole has no page.
+
+    Neither has one that uses it; an unknown one has none.
+    """
     manual = changed("bench/clear-the-bench.yaml", "makes: bench-clear", "makez: bench-clear")
 
     assert [None, None, None] == [page(manual, id) for id in ("clear-the-bench", "pump", "nothing")]

@@ -14,7 +14,9 @@ def told(manual: Manual, found: list[ToolNeed]) -> list[tuple[str, str, str, lis
     """What, for which step, on which machines, and each way of doing it."""
     return [
         (
-            need.what, need.step.name, words(need.variants, manual.resolver.universe),
+            need.what,
+            need.step.name,
+            words(need.variants, manual.resolver.universe),
             [" + ".join(tool.id for tool in way) for way in need.tools],
         )
         for need in found
@@ -22,16 +24,39 @@ def told(manual: Manual, found: list[ToolNeed]) -> list[tuple[str, str, str, lis
 
 
 def test_needs_of_a_job(small: Manual) -> None:
-    """A hexagon is turned by a spanner or by socket and ratchet, its nut is held, its torque is measured; `hand` is not."""
+    """A hexagon is turned by a spanner or by socket and ratchet, its nut is held, its torque is measured.
+
+    `hand` is not.
+    """
     expected = [
         ("screwdriver slot", "cover-off", "machines with cover fitted", ["screwdriver-slot"]),
         ("rag", "pipe-off", "every machine", ["rag"]),
         ("spanner 1/2 in", "bolts-off", "machines built ..1963", ["spanner-1-2", "socket-1-2 + ratchet-3-8"]),
-        ("second spanner 1/2 in", "bolts-off", "machines built ..1963", ["spanner-1-2", "socket-1-2 + ratchet-3-8"]),
+        (
+            "second spanner 1/2 in",
+            "bolts-off",
+            "machines built ..1963",
+            ["spanner-1-2", "socket-1-2 + ratchet-3-8"],
+        ),
         ("spanner 13 mm", "bolts-off", "machines built 1964..", ["spanner-13", "socket-13 + ratchet-3-8"]),
-        ("second spanner 13 mm", "bolts-off", "machines built 1964..", ["spanner-13", "socket-13 + ratchet-3-8"]),
-        ("torque wrench for 20 N·m", "bolts-off", "machines built ..1963", ["torque-wrench-5-25 + socket-1-2"]),
-        ("torque wrench for 20 N·m", "bolts-off", "Wren built 1964..1966", ["torque-wrench-5-25 + socket-13"]),
+        (
+            "second spanner 13 mm",
+            "bolts-off",
+            "machines built 1964..",
+            ["spanner-13", "socket-13 + ratchet-3-8"],
+        ),
+        (
+            "torque wrench for 20 N·m",
+            "bolts-off",
+            "machines built ..1963",
+            ["torque-wrench-5-25 + socket-1-2"],
+        ),
+        (
+            "torque wrench for 20 N·m",
+            "bolts-off",
+            "Wren built 1964..1966",
+            ["torque-wrench-5-25 + socket-13"],
+        ),
         ("torque wrench for 24 N·m", "bolts-off", "Heron", ["torque-wrench-5-25 + socket-13"]),
     ]
 
@@ -70,7 +95,10 @@ def test_a_socket_needs_its_own_square(changed: Callable[[str, str, str], Manual
 
 
 def test_the_whole_job_has_what_its_conditions_need(changed: Callable[[str, str, str], Manual]) -> None:
-    """A tool of the procedure that opens a condition is wanted for the job; it is not one of the job's own needs."""
+    """A tool of the procedure that opens a condition is wanted for the job.
+
+    It is not one of the job's own needs.
+    """
     manual = changed("bench/clear-the-bench.yaml", "    makes:", "    tools: [rag]\n    makes:")
     pump = manual.shop.procedures["pump"]
 

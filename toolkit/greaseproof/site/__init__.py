@@ -1,4 +1,7 @@
-"""The Sphinx extension that publishes a manual with an ordinary book: name `greaseproof.site` in its `_config.yml`."""
+"""The Sphinx extension that publishes a manual with an ordinary book.
+
+Name `greaseproof.site` in its `_config.yml`.
+"""
 
 from __future__ import annotations
 

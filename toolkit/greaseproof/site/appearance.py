@@ -39,7 +39,10 @@ def add_folders(app: Sphinx, config: Config) -> None:
 
 
 def add_links(app: Sphinx, pagename: str, template: str, context: dict[str, Any], doctree: Any) -> None:
-    """The generated pages, for the sidebar: as many links on a book of ten procedures as on one of ten thousand."""
+    """The generated pages, for the sidebar.
+
+    As many links on a book of ten procedures as on one of ten thousand.
+    """
     context["greaseproof_links"] = [
         {"title": title, "href": f"{'../' * pagename.count('/')}{name}.html", "here": name == pagename}
         for name, title in LISTS.items()

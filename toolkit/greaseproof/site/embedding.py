@@ -35,8 +35,14 @@ class ProcedureRole(ReferenceRole):
     def run(self) -> tuple[list[nodes.Node], list[nodes.system_message]]:
         inner = nodes.inline(self.rawtext, self.title, classes=["xref", "std", "std-ref"])
         node = pending_xref(
-            self.rawtext, inner, refdomain="std", reftype="ref", reftarget=self.target, refwarn=True,
-            refexplicit=self.has_explicit_title, refdoc=self.env.docname,
+            self.rawtext,
+            inner,
+            refdomain="std",
+            reftype="ref",
+            reftarget=self.target,
+            refwarn=True,
+            refexplicit=self.has_explicit_title,
+            refdoc=self.env.docname,
         )
         self.set_source_info(node)
         return [node], []
@@ -51,23 +57,38 @@ class ProcedureDirective(SphinxDirective):
     def run(self) -> list[nodes.Node]:
         book: Book = self.env.app.greaseproof.book  # type: ignore[attr-defined]
         manual, id = book.manual, self.arguments[0]
-        used = {manual.shop.procedures[name].file for name in manual.with_used(id) if name in manual.shop.procedures}
+        used = {
+            manual.shop.procedures[name].file
+            for name in manual.with_used(id)
+            if name in manual.shop.procedures
+        }
         for file in book.files:
             if file in used or file not in manual.shop.procedure_files:
                 self.env.note_dependency(str(Path(file).resolve()))
         shown = page(manual, id) if id in manual.shop.procedures else None
         if shown is None or book.state(manual.shop.procedures[id]).state not in ("issued", "draft"):
-            return [self.state.document.reporter.warning(f"there is no procedure {id} to show", line=self.lineno)]
+            return [
+                self.state.document.reporter.warning(f"there is no procedure {id} to show", line=self.lineno)
+            ]
         root = "../" * self.env.docname.count("/")
-        html = f'<div class="gp gp-embedded" data-procedure="{shown.id}">{Writer(root).rows(shown.steps)}</div>'
+        html = (
+            f'<div class="gp gp-embedded" data-procedure="{shown.id}">{Writer(root).rows(shown.steps)}</div>'
+        )
         items = [
             nodes.list_item("", nodes.paragraph("", row.says))
-            for row in rows_within(shown.steps) if isinstance(row, StepRow)
+            for row in rows_within(shown.steps)
+            if isinstance(row, StepRow)
         ]
         node = Steps("", nodes.enumerated_list("", *items), html=html)
         inner = nodes.inline("", shown.title)
         link = pending_xref(
-            "", inner, refdomain="std", reftype="ref", reftarget=id, refexplicit=False, refdoc=self.env.docname,
+            "",
+            inner,
+            refdomain="std",
+            reftype="ref",
+            reftarget=id,
+            refexplicit=False,
+            refdoc=self.env.docname,
             refwarn=True,
         )
         return [node, nodes.paragraph("", "The whole procedure: ", link)]

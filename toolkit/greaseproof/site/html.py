@@ -7,7 +7,18 @@ from collections.abc import Iterable
 from html import escape
 
 from ..views.page import (
-    ActShown, CallRow, ConditionRow, Figure, HeadingRow, Link, Material, Page, PutBackRow, Row, Signal, StepRow,
+    ActShown,
+    CallRow,
+    ConditionRow,
+    Figure,
+    HeadingRow,
+    Link,
+    Material,
+    Page,
+    PutBackRow,
+    Row,
+    Signal,
+    StepRow,
     ThingRow,
 )
 
@@ -19,6 +30,11 @@ TRIANGLE = (
     '<path d="M12 1 23 21H1Z" fill="none" stroke="currentColor" stroke-width="2" stroke-linejoin="round"/>'
     '<path d="M12 8v6" stroke="currentColor" stroke-width="2.4"/>'
     '<circle cx="12" cy="17.6" r="1.5" fill="currentColor"/></svg>'
+)
+
+#: Shown by the script where something is ticked.
+CLEAR = (
+    '<p class="gp-clear"><button type="button" data-clear hidden>Clear the ticks of this page</button></p>'
 )
 
 #: Where a step is done, in words that stand behind the sentence; other words stand as they are.
@@ -38,7 +54,11 @@ def address(system: str, id: str) -> str:
 
 def css_text(text: str) -> str:
     """A text as a string of CSS that nothing can break out of."""
-    return '"' + "".join(c if c.isalnum() and c.isascii() or c == " " else f"\\{ord(c):x} " for c in text) + '"'
+    return (
+        '"'
+        + "".join(c if (c.isalnum() and c.isascii()) or c == " " else f"\\{ord(c):x} " for c in text)
+        + '"'
+    )
 
 
 def only(words: str | None) -> str:
@@ -54,7 +74,8 @@ def figures(values: Iterable[Figure]) -> str:
     """Figures, each for fewer machines with these above it."""
     return "".join(
         f'<li class="gp-differs">{only(value.only)}{figure_text(value.text)}</li>'
-        if value.only else f"<li>{figure_text(value.text)}</li>"
+        if value.only
+        else f"<li>{figure_text(value.text)}</li>"
         for value in values
     )
 
@@ -92,10 +113,15 @@ class Writer:
     def anchor(self, link: Link, text: str | None = None) -> str:
         return f'<a href="{self.href(link)}">{escape(text or link.title)}</a>'
 
-    # ------------------------------------------------------------------------------------------------ the page
+    # ------------------------------------------------------------------------------------------------ the
+    # page
 
     def page(
-        self, page: Page, findings: tuple[str, ...] = (), drawing: str = "", before: Link | None = None,
+        self,
+        page: Page,
+        findings: tuple[str, ...] = (),
+        drawing: str = "",
+        before: Link | None = None,
         after: Link | None = None,
     ) -> str:
         """The whole body. `findings` make it a marked draft; `drawing` is HTML that was made elsewhere."""
@@ -104,26 +130,31 @@ class Writer:
         final = self.section("finally", "Finally", self.rows(page.finally_)) if page.finally_ else ""
         # Others link to the closing half, whatever it begins with.
         final = final if refit else f'<div id="closing">{final}</div>'
-        return "".join((
-            f'<article class="gp" data-procedure="{escape(page.id)}">',
-            running_foot(page),
-            f"<h1>{escape(page.title)}</h1>",
-            draft(page, findings),
-            f'<p class="gp-notice-line">{escape(page.notice)}</p>' if page.notice else "",
-            f'<p class="gp-purpose">{escape(page.purpose)}</p>' if page.purpose else "",
-            self.symptoms(page),
-            contents(page, bool(drawing)),
-            self.section("before-you-start", "Before you start", self.before(page)),
-            drawing,
-            self.section("steps", "Steps", self.rows(page.steps)),
-            refit, final,
-            self.section("things", "Sizes, marks and amounts", self.things(page)) if page.things else "",
-            self.section("sources", "Where the figures come from", self.sources(page)) if page.sources else "",
-            '<p class="gp-clear"><button type="button" data-clear hidden>Clear the ticks of this page</button></p>',
-            self.neighbours(before, after),
-            self.title_block(page),
-            "</article>",
-        ))
+        return "".join(
+            (
+                f'<article class="gp" data-procedure="{escape(page.id)}">',
+                running_foot(page),
+                f"<h1>{escape(page.title)}</h1>",
+                draft(page, findings),
+                f'<p class="gp-notice-line">{escape(page.notice)}</p>' if page.notice else "",
+                f'<p class="gp-purpose">{escape(page.purpose)}</p>' if page.purpose else "",
+                self.symptoms(page),
+                contents(page, bool(drawing)),
+                self.section("before-you-start", "Before you start", self.before(page)),
+                drawing,
+                self.section("steps", "Steps", self.rows(page.steps)),
+                refit,
+                final,
+                self.section("things", "Sizes, marks and amounts", self.things(page)) if page.things else "",
+                self.section("sources", "Where the figures come from", self.sources(page))
+                if page.sources
+                else "",
+                CLEAR,
+                self.neighbours(before, after),
+                self.title_block(page),
+                "</article>",
+            )
+        )
 
     def section(self, id: str, heading: str, body: str) -> str:
         return f'<section id="{id}"><h2>{heading}</h2>{body}</section>' if body else ""
@@ -140,16 +171,22 @@ class Writer:
             f"<li>{escape(machine.name)}, built {escape(machine.built)}{only_inline(machine.only)}</li>"
             for machine in page.machines
         )
-        words = "every machine of this manual" if page.machines_words == "every machine" else page.machines_words
+        words = (
+            "every machine of this manual" if page.machines_words == "every machine" else page.machines_words
+        )
         parts = [
-            f"<h3>Which machine</h3><p>For {escape(lead(words))}:</p>"
-            f'<ul class="gp-plain gp-machines">{machines}</ul>'
+            (
+                f"<h3>Which machine</h3><p>For {escape(lead(words))}:</p>"
+                f'<ul class="gp-plain gp-machines">{machines}</ul>'
+            )
         ]
         if page.hazards:
             parts.append(f"<h3>What can hurt you</h3>{self.hazards(page)}")
         if page.first or page.needs:
             needs = "".join(f"<li>It must already be so: {escape(need)}.</li>" for need in page.needs)
-            first = "".join(self.first(each.says, each.how, each.link, each.waiting, each.only) for each in page.first)
+            first = "".join(
+                self.first(each.says, each.how, each.link, each.waiting, each.only) for each in page.first
+            )
             parts.append(f'<h3>What must be so first</h3><ul class="gp-plain">{needs}{first}</ul>')
         ready = ""
         if page.tools:
@@ -171,7 +208,9 @@ class Writer:
         time = f" {sentence_end(page.time)}" if page.time else ""
         return f"<p>{escape(people + roles + skill + time)}</p>"
 
-    def first(self, says: str, how: str | None, link: Link | None, waiting: str | None, only: str | None) -> str:
+    def first(
+        self, says: str, how: str | None, link: Link | None, waiting: str | None, only: str | None
+    ) -> str:
         done = escape(how) if how else f"{escape(says[:1].upper() + says[1:])}."
         if link is not None:
             done += f" Do {self.anchor(link)}."
@@ -210,7 +249,11 @@ class Writer:
 
     def signal(self, signal: Signal, where: bool) -> str:
         alert = "" if signal.word == "NOTICE" else TRIANGLE
-        at = f' <a class="gp-at" href="#{escape(signal.step)}">At its step</a>' if where and signal.step else ""
+        at = (
+            f' <a class="gp-at" href="#{escape(signal.step)}">At its step</a>'
+            if where and signal.step
+            else ""
+        )
         return (
             f'<div class="gp-signal gp-{signal.word.lower()}" role="note">'
             f'<p class="gp-word">{alert}<span>{signal.word}</span></p>'
@@ -227,7 +270,9 @@ class Writer:
         if isinstance(row, StepRow):
             return self.step(row)
         if isinstance(row, HeadingRow):
-            until = f'<p class="gp-quiet">Again and again, until: {escape(row.until)}</p>' if row.until else ""
+            until = (
+                f'<p class="gp-quiet">Again and again, until: {escape(row.until)}</p>' if row.until else ""
+            )
             who = f'<p class="gp-quiet">{escape(row.who)}</p>' if row.who else ""
             inside = f"{self.signals(row.signals)}<h3>{escape(row.says)}</h3>{who}{until}"
             return self.item("gp-heading", row.anchor, row.depth, row.only, inside)
@@ -247,7 +292,8 @@ class Writer:
         shown = f'<span class="gp-number">{number}</span>' if number is not None else ""
         last = f'<span class="gp-end">{end}</span>' if end else ""
         return (
-            f'<label class="gp-do"><input type="checkbox" class="gp-tick" data-tick="{escape(anchor)}">{shown}'
+            '<label class="gp-do">'
+            f'<input type="checkbox" class="gp-tick" data-tick="{escape(anchor)}">{shown}'
             f'<span class="gp-says">{inside}</span>{last}</label>'
         )
 
@@ -256,7 +302,10 @@ class Writer:
         body = [self.acts(row.acts)]
         if row.measure:
             body.append(f'<p class="gp-measure">{figure_text(row.measure[:1].upper() + row.measure[1:])}</p>')
-        body.extend(f'<p class="gp-write">{escape(record)} <span class="gp-line"></span></p>' for record in row.records)
+        body.extend(
+            f'<p class="gp-write">{escape(record)} <span class="gp-line"></span></p>'
+            for record in row.records
+        )
         if row.tests:
             body.extend(f'<p class="gp-test">It is right if: {escape(test)}</p>' for test in row.tests)
         plain = []
@@ -298,7 +347,8 @@ class Writer:
             mark = f' <span class="gp-mark">{escape(act.mark)}</span>' if act.mark else ""
             values = f'<ul class="gp-values">{figures(act.figures)}</ul>' if act.figures else ""
             items.append(
-                f'<li><span class="gp-name">{verb}{escape(act.name)}</span>{mark}{only_inline(act.only)}{values}</li>'
+                f'<li><span class="gp-name">{verb}{escape(act.name)}</span>{mark}'
+                f"{only_inline(act.only)}{values}</li>"
             )
         return f'<ul class="gp-acts">{"".join(items)}</ul>' if items else ""
 
@@ -319,7 +369,9 @@ class Writer:
         else:
             says = f"{escape(row.says) + ' ' if row.says else ''}Do the steps of {self.anchor(row.link)}."
         why = f'<div class="gp-more"><p class="gp-quiet">Why: {escape(row.why)}</p></div>' if row.why else ""
-        return self.item("gp-call", row.anchor, row.depth, row.only, self.tick(row.anchor, row.number, says) + why)
+        return self.item(
+            "gp-call", row.anchor, row.depth, row.only, self.tick(row.anchor, row.number, says) + why
+        )
 
     def put_back(self, row: PutBackRow) -> str:
         """What goes back; where machines differ, a line for each of their sizes, renewals and torques."""
@@ -336,7 +388,8 @@ class Writer:
         body = f'<ul class="gp-values">{plain}{differing}</ul>' if plain or differing else ""
         if row.of_step is not None and row.step_anchor is not None:
             signal = f", {row.signal} there" if row.signal else ""
-            body += f'<p class="gp-quiet"><a href="#{escape(row.step_anchor)}">See step {row.of_step}</a>{signal}</p>'
+            link = f'<a href="#{escape(row.step_anchor)}">See step {row.of_step}</a>'
+            body += f'<p class="gp-quiet">{link}{signal}</p>'
         more = f'<div class="gp-more">{body}</div>' if body else ""
         inside = self.tick(row.anchor, None, says, " · ".join(for_all(row.ends))) + more
         return self.item("gp-put-back", row.anchor, row.depth, row.only, inside)
@@ -345,7 +398,8 @@ class Writer:
         note = f'<p class="gp-quiet">{escape(page.refit_note)}</p>' if page.refit_note else ""
         return note + self.rows((*page.refit, *page.close))
 
-    # -------------------------------------------------------------------------------------- tables and the end
+    # -------------------------------------------------------------------------------------- tables and the
+    # end
 
     def things(self, page: Page) -> str:
         kinds = dict.fromkeys(thing.kind for thing in page.things)
@@ -361,7 +415,8 @@ class Writer:
                 facts.append(("From", escape(thing.source)))
             some = "".join(
                 f'<div class="gp-differs">{only(words)}'
-                + fact_list([(label, ", ".join(for_some(values, words))) for label, values in thing.facts]) + "</div>"
+                + fact_list([(label, ", ".join(for_some(values, words))) for label, values in thing.facts])
+                + "</div>"
                 for words in told_apart(*(values for _, values in thing.facts))
             )
             differs = " gp-only" if thing.only else ""
@@ -373,7 +428,8 @@ class Writer:
 
     def sources(self, page: Page) -> str:
         items = "".join(
-            f"<li>{escape(sentence_end(source))} <span class=\"gp-quiet\">For {escape(', '.join(names))}.</span></li>"
+            f"<li>{escape(sentence_end(source))} "
+            f'<span class="gp-quiet">For {escape(", ".join(names))}.</span></li>'
             for source, names in page.sources
         )
         return f'<ul class="gp-plain">{items}</ul>'
@@ -382,7 +438,10 @@ class Writer:
         """The procedures before and after it in its system."""
         links = [
             f'<a rel="{rel}" href="{self.href(link)}"><span>{label}</span> {escape(link.title)}</a>'
-            for rel, label, link in (("prev", "Before it in this system:", before), ("next", "After it:", after))
+            for rel, label, link in (
+                ("prev", "Before it in this system:", before),
+                ("next", "After it:", after),
+            )
             if link is not None
         ]
         return f'<nav class="gp-neighbours" aria-label="This system">{"".join(links)}</nav>' if links else ""
@@ -396,11 +455,14 @@ class Writer:
             shown = page.contact.removeprefix("mailto:")
             contact = f' <a href="{escape(page.contact)}">{escape(shown)}</a>'
         machines = "; ".join(
-            f"{machine.name} ({machine.built}{', ' + machine.only if machine.only else ''})" for machine in page.machines
+            f"{machine.name} ({machine.built}{', ' + machine.only if machine.only else ''})"
+            for machine in page.machines
         )
         rows = (
-            ("Title", escape(page.title)), ("Id", escape(page.id)),
-            ("Machines", escape(machines)), ("Revision", escape(revision + date)),
+            ("Title", escape(page.title)),
+            ("Id", escape(page.id)),
+            ("Machines", escape(machines)),
+            ("Revision", escape(revision + date)),
             ("Status", escape(page.status)),
             ("Answers for it", escape(page.answers_for_it or "nobody named") + contact),
             ("From", escape(f"{page.manual}, {page.file}")),
@@ -416,13 +478,16 @@ def fact_list(facts: list[tuple[str, str]]) -> str:
 
 
 def running_foot(page: Page) -> str:
-    """What each printed sheet carries at its foot, as margin boxes of CSS Paged Media: it is not part of the page."""
+    """What each printed sheet carries at its foot, as margin boxes of CSS Paged Media.
+
+    It is not part of the page.
+    """
     revision = f"revision {page.revision}" if page.revision else "no revision stated"
     left = css_text(f"{page.title} · {page.id} · {revision}")
     middle = css_text(f"{page.manual}: {page.answers_for_it}" if page.answers_for_it else page.manual)
     state = css_text("" if page.status == "issued" else "DRAFT")
     return (
-        f"<style media=\"print\">@page{{@bottom-left{{content:{left}}}@top-left{{content:{middle}}}"
+        f'<style media="print">@page{{@bottom-left{{content:{left}}}@top-left{{content:{middle}}}'
         f"@top-right{{content:{state}}}}}</style>"
     )
 
@@ -430,22 +495,26 @@ def running_foot(page: Page) -> str:
 def contents(page: Page, drawing: bool) -> str:
     """The parts of the page, for a thumb."""
     parts = [
-        ("before-you-start", "Before you start", True), ("diagram", "At a glance", drawing), ("steps", "Steps", True),
+        ("before-you-start", "Before you start", True),
+        ("diagram", "At a glance", drawing),
+        ("steps", "Steps", True),
         ("closing", "Refitting" if page.refit else "Closing", bool(page.refit or page.close)),
-        ("finally", "Finally", bool(page.finally_)), ("things", "Sizes", bool(page.things)),
+        ("finally", "Finally", bool(page.finally_)),
+        ("things", "Sizes", bool(page.things)),
     ]
     links = "".join(f'<a href="#{id}">{title}</a>' for id, title, there in parts if there)
     return f'<nav class="gp-contents" aria-label="Parts of this page">{links}</nav>'
 
 
 def draft(page: Page, findings: tuple[str, ...]) -> str:
-    """The mark of a page that nobody may rely on, and why."""
-    if page.status == "issued" and not findings:
+    """The mark of a page that nobody may rely on, and why: `findings` are what is wrong with it."""
+    if page.status == "issued":
         return ""
-    why = "It is not issued." if page.status != "issued" else "It has faults."
+    why = "It has faults." if findings else "It is not issued."
     listed = "".join(f"<li><pre>{escape(finding)}</pre></li>" for finding in findings)
     faults = f"<p>What is wrong with it:</p><ul>{listed}</ul>" if listed else ""
-    return f'<div class="gp-draft" role="note"><p><b>DRAFT</b> Nobody may work from this page. {why}</p>{faults}</div>'
+    says = f"<p><b>DRAFT</b> Nobody may work from this page. {why}</p>"
+    return f'<div class="gp-draft" role="note">{says}{faults}</div>'
 
 
 def sentence_end(text: str) -> str:
@@ -453,7 +522,10 @@ def sentence_end(text: str) -> str:
 
 
 def lead(words: str) -> str:
-    """The words of a set behind `For`: `machines built 1964 or later`, `Dunlin`, `every machine of this manual`."""
+    """The words of a set behind `For`.
+
+    `machines built 1964 or later`, `Dunlin`, `every machine of this manual`.
+    """
     return f"machines {words}" if words.startswith(("with ", "built ", "serial ", "engine ")) else words
 
 

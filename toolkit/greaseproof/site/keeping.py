@@ -1,4 +1,7 @@
-"""What is kept from one build to the next: the data of each page, under a hash of all that it was made from."""
+"""What is kept from one build to the next.
+
+The data of each page, under a hash of all that it was made from.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +27,10 @@ class Kept:
 
 
 class Pages:
-    """The pages of the build before, from a file beside the doctrees. A file that cannot be read is as good as none."""
+    """The pages of the build before, from a file beside the doctrees.
+
+    A file that cannot be read is as good as none.
+    """
 
     def __init__(self, file: Path) -> None:
         self.file = file
@@ -56,7 +62,10 @@ class Pages:
 
 
 class Origins:
-    """Hashes of what pages are made from: a procedure's file, those of all that it uses, and every catalogue."""
+    """Hashes of what pages are made from.
+
+    A procedure's file, those of all that it uses, and every catalogue.
+    """
 
     def __init__(self, book: Book, diagrams: bool) -> None:
         self.book = book
@@ -73,7 +82,9 @@ class Origins:
         manual = self.book.manual
         for used in manual.with_used(id):
             procedure = manual.shop.procedures.get(used)
-            found.update(used.encode() + (self.hashes.get(procedure.file, b"") if procedure is not None else b""))
+            found.update(
+                used.encode() + (self.hashes.get(procedure.file, b"") if procedure is not None else b"")
+            )
         return found.hexdigest()
 
 

@@ -51,7 +51,10 @@ def by_system(systems: Iterable[str], pages: dict[str, list[Page]]) -> str:
         items = "".join(entry(page, page.purpose or "") for page in pages.get(system, ()))
         if items:
             title = escape(system_title(system))
-            parts.append(f'<section id="{escape(system)}"><h2>{title}</h2><ul class="gp-entries">{items}</ul></section>')
+            parts.append(
+                f'<section id="{escape(system)}"><h2>{title}</h2>'
+                f'<ul class="gp-entries">{items}</ul></section>'
+            )
     return article(LISTS["procedures/index"], "".join(parts))
 
 
@@ -75,7 +78,8 @@ def by_machine(pages: list[Page]) -> str:
 def by_symptom(pages: list[Page]) -> str:
     """Every symptom, with the procedure that may mend it."""
     found = sorted(
-        ((symptom, page) for page in pages for symptom in page.symptoms), key=lambda pair: (pair[0].lower(), pair[1].id)
+        ((symptom, page) for page in pages for symptom in page.symptoms),
+        key=lambda pair: (pair[0].lower(), pair[1].id),
     )
     items = "".join(
         f'<li><span>{escape(symptom)}</span> <a href="{escape(ROOT + address(page.system, page.id))}.html">'

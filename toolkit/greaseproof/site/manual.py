@@ -1,4 +1,7 @@
-"""The manual behind a book: read once a build, and only if a file has changed; which procedures may be published."""
+"""The manual behind a book.
+
+Read once a build, and only if a file has changed; which procedures may be published.
+"""
 
 from __future__ import annotations
 
@@ -98,7 +101,8 @@ class Book:
         """Issued procedures that cannot be followed, though no error says so: what they use is broken."""
         blamed = {self.owner(finding) for finding in self.errors()}
         return [
-            id for id, procedure in self.manual.shop.procedures.items()
+            id
+            for id, procedure in self.manual.shop.procedures.items()
             if procedure.status == "issued" and id not in blamed and self.manual.proof(id) is None
         ]
 
@@ -110,8 +114,12 @@ class Book:
         lines = [findings_text(stopping)] if stopping else []
         for id in [] if self.draft else self.unproven():
             procedure = self.manual.shop.procedures[id]
-            lines.append(f"{procedure.span('title')}: {id} is issued, but uses a procedure that cannot be proven\n")
-        lines.append("The manual is not published. Mend this, or build it as a draft: greaseproof build --draft")
+            lines.append(
+                f"{procedure.span('title')}: {id} is issued, but uses a procedure that cannot be proven\n"
+            )
+        lines.append(
+            "The manual is not published. Mend this, or build it as a draft: greaseproof build --draft"
+        )
         return "\n" + "\n".join(lines)
 
     def state(self, procedure: Procedure) -> State:
@@ -119,7 +127,9 @@ class Book:
         if procedure.status == "withdrawn":
             return State("withdrawn")
         own = tuple(
-            findings_text([finding]).strip() for finding in self.errors() if self.owner(finding) == procedure.id
+            findings_text([finding]).strip()
+            for finding in self.errors()
+            if self.owner(finding) == procedure.id
         )
         if self.manual.proof(procedure.id) is None:
             return State("left out", own if self.draft else (), "It cannot be proven, so it is left out.")

@@ -1,13 +1,15 @@
 """From a manual to the pages of a book: filled into one page of the theme, written where they have changed.
 
-Procedures are no documents of Sphinx: one page of the theme is rendered as a shell, once for each depth of folder, and
-every procedure's body is filled into it. Their ids are labels of the standard domain, so that any page links to them.
+Procedures are no documents of Sphinx: one page of the theme is rendered as a shell, once for each depth of
+folder, and every procedure's body is filled into it. Their ids are labels of the standard domain, so that any
+page links to them.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -64,10 +66,15 @@ class Publisher:
     # ------------------------------------------------------------------------------------------------ reading
 
     def begin(self, app: Sphinx) -> None:
-        """Read the manual; where it has changed, hold it against its rules and name its procedures to Sphinx."""
+        """Read the manual.
+
+        Where it has changed, hold it against its rules and name its procedures to Sphinx.
+        """
         folder = procedures_folder(app)
         if not folder.is_dir():
-            raise ExtensionError(f"there is no folder {folder}; set greaseproof_procedures to where the manual is")
+            raise ExtensionError(
+                f"there is no folder {folder}; set greaseproof_procedures to where the manual is"
+            )
         self.book = Book(folder, is_draft(app))
         self.digest = self.book.digest(app.config.greaseproof_diagrams, str(app.outdir))
         if self.changed(app.env):
@@ -91,7 +98,9 @@ class Publisher:
             target = address(procedure.system, procedure.id)
             for name in (procedure.id, *procedure.was):
                 if name in standard.data["labels"]:
-                    logger.warning("%s is a label of a page and the name of a procedure", name, type="greaseproof")
+                    logger.warning(
+                        "%s is a label of a page and the name of a procedure", name, type="greaseproof"
+                    )
                     continue
                 standard.data["labels"][name] = (target, "", procedure.title)
                 standard.data["anonlabels"][name] = (target, "")
@@ -107,7 +116,10 @@ class Publisher:
     def outdated(
         self, app: Sphinx, env: BuildEnvironment, added: set[str], changed: set[str], removed: set[str]
     ) -> list[str]:
-        """The root page if any procedure has changed (else Sphinx would stop here), and pages that link to a renamed one."""
+        """The pages that link to a renamed procedure, and the root page if any has changed.
+
+        Sphinx stops where nothing is outdated, and would ask for no procedures.
+        """
         links: dict[str, set[str]] = getattr(env, "greaseproof_links", {})
         found = {docname for docname, names in links.items() if names & self.renamed}
         if self.published != self.digest or not self.output("procedures/index").exists():
@@ -116,7 +128,10 @@ class Publisher:
 
     @property
     def published(self) -> str:
-        """The digest of what the output folder shows; kept in a file, since Sphinx stores its own state before writing."""
+        """The digest of what the output folder shows.
+
+        Kept in a file, since Sphinx stores its own state before writing.
+        """
         stamp = self.kept / "published"
         return stamp.read_text(encoding="utf-8") if stamp.exists() else ""
 
@@ -139,10 +154,11 @@ class Publisher:
         links: dict[str, set[str]] = app.env.__dict__.setdefault("greaseproof_links", {})
         links[app.env.docname] = wanted
 
-    # ---------------------------------------------------------------------------------------------- publishing
+    # ----------------------------------------------------------------------------------------------
+    # publishing
 
     def publish(self, app: Sphinx) -> Iterator[tuple[str, dict[str, Any], str]]:
-        """Write every page that is not on the disk as it should be, and take away those that are no longer wanted."""
+        """Write every page that is not on the disk as it should be, and take away those not wanted."""
         builder = app.builder
         if isinstance(builder, StandaloneHTMLBuilder):
             written, total = self.write_all(builder)
@@ -164,6 +180,8 @@ class Publisher:
         for procedure in procedures:
             if states[procedure.id].state in ("issued", "draft"):
                 kept = self.made(store, origins.of(procedure.id), procedure.id)
+                if states[procedure.id].state == "draft":
+                    kept = replace(kept, page=replace(kept.page, status="draft"))
                 shown[procedure.id] = kept
                 pages.append(kept.page)
                 by.setdefault(kept.page.system, []).append(kept.page)
@@ -178,7 +196,9 @@ class Publisher:
             wanted[name] = fill(shells[2], name, procedure.title, body)
             for old in procedure.was:
                 wanted[address(procedure.system, old)] = led_on(procedure)
-        wanted["procedures/index"] = self.listed(shells[1], "procedures/index", by_system(self.book.systems(), by))
+        wanted["procedures/index"] = self.listed(
+            shells[1], "procedures/index", by_system(self.book.systems(), by)
+        )
         wanted["procedures/machines"] = self.listed(shells[1], "procedures/machines", by_machine(pages))
         wanted["procedures/symptoms"] = self.listed(shells[1], "procedures/symptoms", by_symptom(pages))
         written = sum(write(self.output(name), text) for name, text in wanted.items())
@@ -190,7 +210,10 @@ class Publisher:
         return fill(shell, name, LISTS[name], body)
 
     def made(self, store: Pages, made_from: str, id: str) -> Kept:
-        """The page of a procedure that can be followed: that of the build before, if nothing it was made from changed."""
+        """The page of a procedure that can be followed.
+
+        That of the build before, if nothing it was made from changed.
+        """
         known = store.get(id, made_from)
         if known is not None and (known.drawing is None or (self.kept / known.drawing).exists()):
             return known
@@ -205,7 +228,9 @@ class Publisher:
         if proof is None or not self.app.config.greaseproof_diagrams:
             return None
         speaker = speaker_of(manual)
-        drawing = flow(proof, manual.resolver, say=lambda of, within: speaker.only(of, within) or "every machine")
+        drawing = flow(
+            proof, manual.resolver, say=lambda of, within: speaker.only(of, within) or "every machine"
+        )
         return drawing.draw(self.kept).name
 
     def body(self, writer: Writer, kept: Kept, state: State, system: list[Page]) -> str:
@@ -220,7 +245,8 @@ class Publisher:
             return ""
         svg = (self.kept / kept.drawing).read_text(encoding="utf-8")
         svg = svg[svg.index("<svg") :]
-        return f'<section id="diagram" class="gp-diagram"><h2>The job at a glance</h2><figure>{svg}</figure></section>'
+        heading = "<h2>The job at a glance</h2>"
+        return f'<section id="diagram" class="gp-diagram">{heading}<figure>{svg}</figure></section>'
 
     def clear(self, wanted: set[Path]) -> None:
         """Take away pages of procedures that are no more."""
@@ -232,12 +258,16 @@ class Publisher:
     def shell(self, builder: StandaloneHTMLBuilder, name: str) -> str:
         """A page of the theme with marks in the place of its title and body.
 
-        The theme asks for style sheets by their hash, which is not the same before and after they are copied: it is
-        taken out, so that an unchanged page is unchanged.
+        The theme asks for style sheets by their hash, which is not the same before and after they are copied:
+        it is taken out, so that an unchanged page is unchanged.
         """
         path = self.kept / "shell.html"
         context = {
-            "title": TITLE, "body": BODY, "display_toc": False, "toc": "", "theme_secondary_sidebar_items": [],
+            "title": TITLE,
+            "body": BODY,
+            "display_toc": False,
+            "toc": "",
+            "theme_secondary_sidebar_items": [],
         }
         builder.handle_page(name, context, "page.html", outfilename=str(path))
         text = path.read_text(encoding="utf-8")
@@ -286,7 +316,8 @@ def led_on(procedure: Procedure) -> str:
     """The page at an old address: it leads on to the new one, without a script."""
     to = escape(f"{procedure.id}.html")
     return (
-        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{escape(procedure.title)}</title>'
+        '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
+        f"<title>{escape(procedure.title)}</title>"
         f'<meta http-equiv="refresh" content="0; url={to}"><link rel="canonical" href="{to}"></head>'
         f'<body><p>This page is now <a href="{to}">{escape(procedure.title)}</a>.</p></body></html>\n'
     )
@@ -298,4 +329,10 @@ def purge(app: Sphinx, env: BuildEnvironment, docname: str) -> None:
 
 def merge(app: Sphinx, env: BuildEnvironment, docnames: list[str], other: BuildEnvironment) -> None:
     links = env.__dict__.setdefault("greaseproof_links", {})
-    links.update({name: names for name, names in other.__dict__.get("greaseproof_links", {}).items() if name in docnames})
+    links.update(
+        {
+            name: names
+            for name, names in other.__dict__.get("greaseproof_links", {}).items()
+            if name in docnames
+        }
+    )

@@ -17,7 +17,7 @@ __all__ = ["feed"]
 def feed(builder: StandaloneHTMLBuilder, pages: Iterable[Page]) -> None:
     """Put the pages into the index that the builder is about to write.
 
-    The builder drops whatever is no document before it writes the index, so the pages are named to it as kept.
+    The builder drops whatever is no document before it writes the index, so the pages are named to it.
     """
     indexer = builder.indexer
     if indexer is None:
@@ -57,5 +57,3 @@ def texts(page: Page) -> Iterator[str]:
         yield thing.name
         for _, values in thing.facts:
             yield from (value.text for value in values)
-
-

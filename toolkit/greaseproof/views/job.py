@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from html import escape
 from textwrap import wrap
 from typing import Final
@@ -39,7 +39,10 @@ class Job:
             says = first.how or f"{first.says[:1].upper()}{first.says[1:]}"
             yield "First", f"{says}: {first.link.title}" if first.link is not None else says, ()
         for part, rows in (
-            ("Steps", page.steps), ("Refitting", page.refit), ("Closing", page.close), ("Finally", page.finally_),
+            ("Steps", page.steps),
+            ("Refitting", page.refit),
+            ("Closing", page.close),
+            ("Finally", page.finally_),
         ):
             for row in rows:
                 yield part, *told(row)
@@ -68,8 +71,10 @@ class Job:
         return "".join([*out, "</ul>" if part else ""])
 
 
-def job(manual: Proofs, procedure: str, machine: str, *, year: int | None = None, serial: int | None = None) -> Job:
-    """A procedure for one machine: one of the workshop's own by its name, or a model, with its year and serial number.
+def job(
+    manual: Proofs, procedure: str, machine: str, *, year: int | None = None, serial: int | None = None
+) -> Job:
+    """A procedure for one machine: the workshop's own by name, or a model with its year and serial number.
 
     What is not known stays open: it is shown with the machines that it is for.
 
@@ -106,10 +111,12 @@ def the_machine(manual: Proofs, machine: str, year: int | None, serial: int | No
 def narrowed(proof: Proof, on: Variants) -> Proof:
     """The proof as it is on some machines alone."""
     lines = [
-        line._replace( variants=line.variants & on,
+        line._replace(
+            variants=line.variants & on,
             acts=tuple(act._replace(variants=act.variants & on) for act in line.acts if act.variants & on),
         )
-        for line in proof.lines if line.variants & on
+        for line in proof.lines
+        if line.variants & on
     ]
     return Proof(proof.procedure, on, lines, proof.faults)
 
@@ -127,7 +134,9 @@ def told(row: Row) -> tuple[str, tuple[str, ...]]:
             more.append(row.measure)
         return f"{row.number}. {row.says}{words}", tuple(more)
     if isinstance(row, PutBackRow):
-        return f"{row.says}{words}", tuple(text for text in map(shown, (row.figures, row.renew, row.ends)) if text)
+        return f"{row.says}{words}", tuple(
+            text for text in map(shown, (row.figures, row.renew, row.ends)) if text
+        )
     if isinstance(row, HeadingRow):
         return f"{row.says}{words}", ()
     if isinstance(row, ConditionRow):

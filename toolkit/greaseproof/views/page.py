@@ -1,7 +1,7 @@
 """One procedure as a reader meets it on paper or on a screen: all that is printed, in order, as plain data.
 
-HTML, print and text are made from this; whatever they show was worked out here. `only` says, wherever it stands,
-on which of the machines spoken of something is so; None means on all of them.
+HTML, print and text are made from this; whatever they show was worked out here. `only` says, wherever it
+stands, on which of the machines spoken of something is so; None means on all of them.
 """
 
 from __future__ import annotations
@@ -35,8 +35,24 @@ from .supplies import SupplyNeed, renewed, replaced, whole_supplies
 from .tools import Use, fixings_of, reached, whole_needs
 
 __all__ = [
-    "ActShown", "Branch", "CallRow", "ConditionRow", "Figure", "First", "HeadingRow", "Link", "MachineCovered",
-    "Material", "Page", "PutBackRow", "Row", "Signal", "StepRow", "ThingRow", "page", "rows_within",
+    "ActShown",
+    "Branch",
+    "CallRow",
+    "ConditionRow",
+    "Figure",
+    "First",
+    "HeadingRow",
+    "Link",
+    "MachineCovered",
+    "Material",
+    "Page",
+    "PutBackRow",
+    "Row",
+    "Signal",
+    "StepRow",
+    "ThingRow",
+    "page",
+    "rows_within",
 ]
 
 #: The signal words of ANSI Z535.6 and ISO 3864, the gravest first. NOTICE is not about injury.
@@ -44,10 +60,24 @@ SIGNAL_WORDS = ("danger", "warning", "caution", "notice")
 
 #: What an action is called at the head of a sentence; in the order in which actions happen within a step.
 VERBS = {
-    "mark": "mark", "record": "write down", "measure": "measure", "set": "set", "drain": "drain",
-    "slacken": "slacken", "undo": "undo", "disconnect": "disconnect", "remove": "remove", "inspect": "look at",
-    "clean": "clean", "renew": "renew", "fit": "fit", "connect": "connect", "tighten": "tighten",
-    "fill": "put in", "top_up": "top up", "disturbs": "take off and put back",
+    "mark": "mark",
+    "record": "write down",
+    "measure": "measure",
+    "set": "set",
+    "drain": "drain",
+    "slacken": "slacken",
+    "undo": "undo",
+    "disconnect": "disconnect",
+    "remove": "remove",
+    "inspect": "look at",
+    "clean": "clean",
+    "renew": "renew",
+    "fit": "fit",
+    "connect": "connect",
+    "tighten": "tighten",
+    "fill": "put in",
+    "top_up": "top up",
+    "disturbs": "take off and put back",
 }
 
 
@@ -71,7 +101,10 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Signal:
-    """A signal word with its sentence; `step` is the anchor where it stands, `link` the procedure if another's."""
+    """A signal word with its sentence.
+
+    `step` is the anchor where it stands, `link` the procedure if another's.
+    """
 
     word: str
     says: str
@@ -102,7 +135,10 @@ class First:
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """A tool or a supply to have ready. `about`: how much, or that the store has none; `renew`: it goes in new."""
+    """A tool or a supply to have ready.
+
+    `about`: how much, or that the store has none; `renew`: it goes in new.
+    """
 
     what: str
     about: str | None = None
@@ -201,7 +237,7 @@ class CallRow:
 
 @dataclass(frozen=True, slots=True)
 class PutBackRow:
-    """One line of refitting. `figures` stand before the line's end, `ends` (torques, amounts) at it, `renew` is new.
+    """One line of refitting. `ends` (torques, amounts) stand at the line's end, `renew` goes in new.
 
     `of_step` is the number of the step that disturbed it, `signal` the gravest signal word there.
     """
@@ -223,7 +259,10 @@ Row = StepRow | HeadingRow | ConditionRow | CallRow | PutBackRow
 
 @dataclass(frozen=True, slots=True)
 class ThingRow:
-    """A thing of the job with what is known of it: pairs of a label and figures; `source` is where that comes from."""
+    """A thing of the job with what is known of it.
+
+    Pairs of a label and figures; `source` is where that comes from.
+    """
 
     kind: str
     name: str
@@ -300,7 +339,8 @@ class Composer:
         self.anchors: set[str] = set()
         #: Step name -> (number, anchor, gravest signal word), for refitting.
         self.numbers: dict[str, tuple[int, str, str | None]] = {}
-        #: Steps that the proof itself has lines for; those of answers and the like are shown from their records.
+        #: Steps that the proof itself has lines for; those of answers and the like are shown from their
+        #: records.
         self.told = {line.step.name for line in proof.lines if line.step is not None}
 
     def page(self) -> Page:
@@ -313,20 +353,44 @@ class Composer:
         things = self.things()
         people, roles = self.people()
         return Page(
-            id=procedure.id, system=procedure.system, title=procedure.title, status=procedure.status,
-            was=procedure.was, revision=procedure.revision, revised=procedure.revised, manual=info.title,
-            language=info.language, answers_for_it=info.answers_for_it, contact=info.contact, notice=info.notice,
-            file="/".join(procedure.file.split("/")[-2:]), machines=tuple(self.machines()),
+            id=procedure.id,
+            system=procedure.system,
+            title=procedure.title,
+            status=procedure.status,
+            was=procedure.was,
+            revision=procedure.revision,
+            revised=procedure.revised,
+            manual=info.title,
+            language=info.language,
+            answers_for_it=info.answers_for_it,
+            contact=info.contact,
+            notice=info.notice,
+            file="/".join(procedure.file.split("/")[-2:]),
+            machines=tuple(self.machines()),
             machines_words=self.speaker.only(self.proof.applies, self.resolver.all) or "every machine",
-            purpose=procedure.purpose, symptoms=procedure.symptoms, skill=procedure.skill, time=self.time(),
-            people=people, roles=roles, hazards=tuple(self.hazards()),
-            needs=tuple(self.needed(procedure.needs)), first=tuple(self.first(parts["first"])),
-            tools=tuple(self.tools()), supplies=tuple(self.supplies()), steps=steps, refit=refit,
-            refit_note=procedure.refit if isinstance(procedure.refit, str) else None, close=close, finally_=final,
-            things=tuple(things), sources=tuple(self.sources()), waste=tuple(self.waste()),
+            purpose=procedure.purpose,
+            symptoms=procedure.symptoms,
+            skill=procedure.skill,
+            time=self.time(),
+            people=people,
+            roles=roles,
+            hazards=tuple(self.hazards()),
+            needs=tuple(self.needed(procedure.needs)),
+            first=tuple(self.first(parts["first"])),
+            tools=tuple(self.tools()),
+            supplies=tuple(self.supplies()),
+            steps=steps,
+            refit=refit,
+            refit_note=procedure.refit if isinstance(procedure.refit, str) else None,
+            close=close,
+            finally_=final,
+            things=tuple(things),
+            sources=tuple(self.sources()),
+            waste=tuple(self.waste()),
         )
 
-    # --------------------------------------------------------------------------------------------- the heading
+    # --------------------------------------------------------------------------------------------- the
+    # heading
 
     def link(self, procedure: Procedure, part: str | None = None) -> Link:
         return Link(procedure.id, procedure.system, procedure.title, part)
@@ -466,7 +530,8 @@ class Composer:
                 hazard = f" ({supply.hazard})" if supply.hazard else ""
                 yield f"{called(supply)}{hazard}", supply.waste
 
-    # ----------------------------------------------------------------------------------------------- the lines
+    # ----------------------------------------------------------------------------------------------- the
+    # lines
 
     def anchor(self, *names: str | None) -> str:
         """An anchor of its own: the step's name, with its place or a number where that is taken."""
@@ -478,7 +543,10 @@ class Composer:
         return anchor
 
     def rows(self, lines: list[Line]) -> tuple[Row, ...]:
-        """The lines of one part of the job; within a group only what tells a line from the rest of the group is said."""
+        """The lines of one part of the job.
+
+        Within a group only what tells a line from the rest of the group is said.
+        """
         found: list[Row] = []
         around: list[Variants] = []
         place = ""
@@ -524,9 +592,14 @@ class Composer:
         if line.procedure is not None:
             link, how = self.link(line.procedure, None if opens else "closing"), None
         return ConditionRow(
-            self.anchor(line.part, line.kind, condition.id, line.place), line.depth, opens,
-            self.condition_says(condition, condition.id, line.place), sentence(how) if how else None, link,
-            str(condition.waiting) if opens and condition.waiting else None, only,
+            self.anchor(line.part, line.kind, condition.id, line.place),
+            line.depth,
+            opens,
+            self.condition_says(condition, condition.id, line.place),
+            sentence(how) if how else None,
+            link,
+            str(condition.waiting) if opens and condition.waiting else None,
+            only,
         )
 
     def close_row(self, line: Line, closed: Ref, only: str | None) -> Row:
@@ -554,7 +627,9 @@ class Composer:
         assert line.procedure is not None
         if line.part in ("refit", "close"):
             anchor = self.anchor("refit", step.name)
-            return CallRow(anchor, None, line.depth, True, self.link(line.procedure, "closing"), None, None, only)
+            return CallRow(
+                anchor, None, line.depth, True, self.link(line.procedure, "closing"), None, None, only
+            )
         self.number += 1
         anchor = self.anchor(step.name)
         self.numbers.setdefault(step.name, (self.number, anchor, None))
@@ -575,12 +650,27 @@ class Composer:
         says = sentence(step.do) if step.do else self.generated(step, here, on)
         records = [self.phrase(one) for one in step.record]
         return StepRow(
-            anchor, number, depth, says, only, signals, tuple(self.shown(step, here, on)),
-            (sentence(step.test),) if step.test else (), self.bounds(step),
-            tuple(sentence(one) for one in records) if step.do else (), step.who, step.where, step.checked_by,
+            anchor,
+            number,
+            depth,
+            says,
+            only,
+            signals,
+            tuple(self.shown(step, here, on)),
+            (sentence(step.test),) if step.test else (),
+            self.bounds(step),
+            tuple(sentence(one) for one in records) if step.do else (),
+            step.who,
+            step.where,
+            step.checked_by,
             str(step.waiting) if step.waiting else None,
             tuple(f"{self.supply_named(name)}: {amount}" for name, amount in step.supplies.items()),
-            step.why, step.tip, step.keep, step.safe_to_stop, step.stop, self.goes_to(step),
+            step.why,
+            step.tip,
+            step.keep,
+            step.safe_to_stop,
+            step.stop,
+            self.goes_to(step),
             tuple(self.branches(step, on, depth)),
         )
 
@@ -626,7 +716,8 @@ class Composer:
                 continue
             acts = tuple(
                 Act(action, item, done & item.there)
-                for action, thing, ref in plan.acts for item in self.manual.prover.items.here(thing, ref.place, ())
+                for action, thing, ref in plan.acts
+                for item in self.manual.prover.items.here(thing, ref.place, ())
                 if done & item.there
             )
             found.append(self.step_row(step, done, acts, depth, "", only))
@@ -655,7 +746,10 @@ class Composer:
         for action, verb in VERBS.items():
             names: list[str] = []
             if action in ("mark", "record", "measure", "inspect", "clean", "renew", "top_up"):
-                names = [f"the {self.phrase(one)}" if isinstance(one, Ref) else one for one in getattr(step, action)]
+                names = [
+                    f"the {self.phrase(one)}" if isinstance(one, Ref) else one
+                    for one in getattr(step, action)
+                ]
             elif action == "set":
                 names = [self.setting(name, to) for name, to in step.set.items()]
             else:
@@ -676,14 +770,19 @@ class Composer:
             return "Go on with the procedure named here."
         if not clauses and step.stop:
             return "Stop here."
-        return sentence(", and ".join(clauses) if len(clauses) < 3 else "; ".join(clauses) if clauses else step.name)
+        return sentence(
+            ", and ".join(clauses) if len(clauses) < 3 else "; ".join(clauses) if clauses else step.name
+        )
 
     def setting(self, name: str, to: str) -> str:
         control = self.shop.thing(self.procedure, name)
         return f"the {called(control) if control is not None else name.replace('-', ' ')} to {to}"
 
     def counted(self, item: Item, on: Variants) -> str:
-        """A thing with how many there are and its size, where that is one for all: `the 4 shield screws (M5, slot)`."""
+        """A thing with how many there are and its size, where that is one for all.
+
+        `the 4 shield screws (M5, slot)`.
+        """
         thing = item.thing
         place = f", {item.place}" if item.place else ""
         if not isinstance(thing, Fixing):
@@ -719,7 +818,7 @@ class Composer:
                         yield ActShown("mark", self.name_of(ref), thing_there.mark, (), only)
 
     def figures(self, thing: Thing, on: Variants, torque: bool = True) -> Iterator[Figure]:
-        """A thing's sizes, masses and amounts, one figure for each group of machines on which they are the same."""
+        """A thing's sizes, masses and amounts: a figure for each group of machines that share them."""
         if isinstance(thing, Connection):
             for fixing in fixings_of(self.shop, thing):
                 there = on & self.resolver.there(fixing)
@@ -752,7 +851,7 @@ class Composer:
     def together(
         self, keys: list[Differing | None], on: Variants
     ) -> list[tuple[Variants, list[Any], str | None]]:
-        """The values of several keys at once, with the machines on which they meet, and the author's words for these.
+        """The values of several keys at once, the machines on which they meet, the author's words for these.
 
         None where a key says nothing, and for words where the author has none of his own (`else`).
         """
@@ -765,14 +864,17 @@ class Composer:
                 for variants, value, hint in cases:
                     both = there & variants
                     if both:
-                        split.append((both, [*values, value], hints if hint in ("", *hints) else (*hints, hint)))
+                        split.append(
+                            (both, [*values, value], hints if hint in ("", *hints) else (*hints, hint))
+                        )
                         left -= variants
                 if left:
                     split.append((left, [*values, None], hints))
             found = split
         return [(there, values, hints[0] if len(hints) == 1 else None) for there, values, hints in found]
 
-    # ----------------------------------------------------------------------------------------------- refitting
+    # -----------------------------------------------------------------------------------------------
+    # refitting
 
     def put_back(self, line: Line, step: Step, place: str, within: Variants) -> Iterator[Row]:
         """One line for each thing that is put back."""
@@ -788,8 +890,16 @@ class Composer:
             if isinstance(thing, (Part, Fluid)):
                 figures, ends = (), figures if isinstance(thing, Fluid) else ()
             yield PutBackRow(
-                anchor, line.depth, says, figures, ends, tuple(self.renewals(thing, act.variants)), number,
-                step_anchor, signal, self.speaker.only(act.variants, within),
+                anchor,
+                line.depth,
+                says,
+                figures,
+                ends,
+                tuple(self.renewals(thing, act.variants)),
+                number,
+                step_anchor,
+                signal,
+                self.speaker.only(act.variants, within),
             )
 
     def put_back_what(self, act: Act) -> str:
@@ -822,7 +932,8 @@ class Composer:
                     only = self.speaker.only(need.variants, on)
                     yield Figure(many(count, f"new {need.what}") if count > 1 else f"new {need.what}", only)
 
-    # -------------------------------------------------------------------------------------------------- things
+    # --------------------------------------------------------------------------------------------------
+    # things
 
     def used(self) -> dict[str, tuple[Thing, Variants]]:
         """Everything that the job's own lines act on, with the machines on which they do."""
@@ -869,9 +980,13 @@ class Composer:
             yield "Mark", (Figure(thing.mark),) if thing.mark else ()
             yield "Kind", (Figure(thing.kind),) if thing.kind else ()
             yield "Goes to", tuple(Figure(text) for text in self.goes(thing))
-            yield "Held by", tuple(
-                Figure(called(fixing), self.speaker.only(on & self.resolver.there(fixing), on))
-                for fixing in fixings_of(self.shop, thing) if on & self.resolver.there(fixing)
+            yield (
+                "Held by",
+                tuple(
+                    Figure(called(fixing), self.speaker.only(on & self.resolver.there(fixing), on))
+                    for fixing in fixings_of(self.shop, thing)
+                    if on & self.resolver.there(fixing)
+                ),
             )
             yield "End", (Figure(thing.end),) if thing.end else ()
         elif isinstance(thing, Fluid):
@@ -907,7 +1022,11 @@ class Composer:
                 found.setdefault(said, []).append(called(thing))
         for line in self.proof.lines:
             if line.step is not None and line.step.sources:
-                name = f"step {self.numbers[line.step.name][0]}" if line.step.name in self.numbers else line.step.name
+                name = (
+                    f"step {self.numbers[line.step.name][0]}"
+                    if line.step.name in self.numbers
+                    else line.step.name
+                )
                 names = found.setdefault(flat(line.step.sources), [])
                 if name not in names:
                     names.append(name)
@@ -931,10 +1050,17 @@ def warned(manual: Proofs, id: str) -> list[tuple[str, str, str, Variants]]:
     if known is None:
         proof = manual.proof(id)
         known = manual.views["warned", id] = [
-            (line.step.name, word.upper(), sentence(said.say), line.variants & manual.resolver.where(said.when))
+            (
+                line.step.name,
+                word.upper(),
+                sentence(said.say),
+                line.variants & manual.resolver.where(said.when),
+            )
             for line in (proof.lines if proof is not None else ())
             if line.step is not None and line.kind in ("step", "group", "call")
-            for word in SIGNAL_WORDS if word != "notice" for said in getattr(line.step, word)
+            for word in SIGNAL_WORDS
+            if word != "notice"
+            for said in getattr(line.step, word)
         ]
     return known
 
@@ -944,7 +1070,11 @@ PARTS = ("first", "steps", "refit", "close", "finally")
 
 #: Kinds of things in the order of the table.
 KINDS: dict[str, type[Thing]] = {
-    "Fixings": Fixing, "Connections": Connection, "Fluids": Fluid, "Controls": Control, "Parts": Part,
+    "Fixings": Fixing,
+    "Connections": Connection,
+    "Fluids": Fluid,
+    "Controls": Control,
+    "Parts": Part,
 }
 
 #: Stands in where a renewal is worked out for a line and not for a step.
@@ -969,7 +1099,11 @@ def slug(text: str) -> str:
 
 
 def flat(sources: str | dict[str, str]) -> str:
-    return sources if isinstance(sources, str) else "; ".join(f"{key}: {value}" for key, value in sources.items())
+    return (
+        sources
+        if isinstance(sources, str)
+        else "; ".join(f"{key}: {value}" for key, value in sources.items())
+    )
 
 
 def source_said(thing: Thing) -> str | None:

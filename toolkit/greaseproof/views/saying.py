@@ -18,7 +18,15 @@ from ..reading.model import Stages, Supply, Thing, Tool
 from ..reading.quantity import Kind, Pair, Quantity, Range
 
 __all__ = [
-    "Speaker", "called", "item_called", "many", "measured", "plain_words", "sentence", "speaker_of", "tool_called",
+    "Speaker",
+    "called",
+    "item_called",
+    "many",
+    "measured",
+    "plain_words",
+    "sentence",
+    "speaker_of",
+    "tool_called",
     "torque_said",
 ]
 
@@ -130,14 +138,17 @@ class Speaker:
         return hint if said is not None and hint and len(hint) <= len(said) else said
 
     def say(self, of: Variants, within: Variants) -> str:
-        """One model, one value or one stretch of years if that is enough; else the exact words, which take long."""
+        """One model, one value or one stretch of years if that is enough.
+
+        Else the exact words, which take long.
+        """
         fitting = [text for text, there in self._simple if within & there is of]
         if fitting:
             return min(fitting, key=lambda text: (len(text), text))
         return plain_words(words(of, self.universe, within))
 
     def simple(self) -> Iterator[tuple[str, Variants]]:
-        """Words that stand for one model, one value of a feature, or years from or up to one in which something changes."""
+        """Words for one model, one value of a feature, or the years from or up to a change."""
         for id, machine in self.universe.machines.items():
             if plain(machine.name):
                 yield machine.name, self.universe.machine(id)
@@ -156,12 +167,17 @@ class Speaker:
                 yield f"built up to {last}", inside
 
     def cases(self, differing: Differing | None) -> list[tuple[Variants, Any, str | None]]:
-        """Its values, each with its machines and the author's words for them: empty for all, None for `else`."""
+        """Its values, each with its machines and the author's words for them.
+
+        Empty for all, None for `else`.
+        """
         if differing is None:
             return []
         if differing.plain:
             return [(self.resolver.all, differing.cases[0].value, "")]
-        found = [(self.resolver.tests(case.tests or ()), case.value, hint(case.tests)) for case in differing.cases]
+        found = [
+            (self.resolver.tests(case.tests or ()), case.value, hint(case.tests)) for case in differing.cases
+        ]
         return [case for case in found if case[0]]
 
 
@@ -174,7 +190,10 @@ def speaker_of(manual: Proofs) -> Speaker:
 
 
 def hint(tests: tuple[Test, ...] | None) -> str | None:
-    """The tests of one case as words: `with diesel fuel`, `built 1967 or later`; None where it is what is left."""
+    """The tests of one case as words.
+
+    `with diesel fuel`, `built 1967 or later`; None where it is what is left.
+    """
     if not tests or len(tests) > 1 or isinstance(tests[0], Not):
         return None
     test = tests[0]

@@ -130,5 +130,3 @@ def replaced(
     if on:
         what = called(supply) if supply is not None else called(thing) if thing is not None else ref.id
         yield SupplyNeed(what, supply, count, None, step, on)
-
-

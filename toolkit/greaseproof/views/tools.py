@@ -246,7 +246,8 @@ class Store:
         self._known: dict[Hashable, list[tuple[Tool, ...]]] = {}
         self.wrenches = [tool for tool in self.tools if tool.range is not None]
         self.handles = [
-            tool for tool in self.tools
+            tool
+            for tool in self.tools
             if tool.square and not tool.fits and tool.range is None and tool.kind not in BETWEEN
         ]
 
