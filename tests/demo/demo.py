@@ -13,7 +13,7 @@ from greaseproof.machines.universe import Variant
 from greaseproof.machines.variants import Variants
 from greaseproof.manual import Manual
 from greaseproof.reading.build import Shop
-from greaseproof.reading.kinds import AXES, Stretch
+from greaseproof.reading.kinds import AXES
 from proof.interpreter import OneMachine, to_look_for, variants, within
 
 FOLDER = Path(__file__).parents[2] / "procedures"
@@ -22,7 +22,8 @@ FOLDER = Path(__file__).parents[2] / "procedures"
 @cache
 def texts() -> Mapping[str, str]:
     """File -> text, with files named as seen from the demo's folder."""
-    return {p.relative_to(FOLDER).as_posix(): p.read_text(encoding="utf-8") for p in sorted(FOLDER.rglob("*.yaml"))}
+    files = sorted(FOLDER.rglob("*.yaml"))
+    return {path.relative_to(FOLDER).as_posix(): path.read_text(encoding="utf-8") for path in files}
 
 
 @cache
@@ -45,14 +46,14 @@ def text_at(files: Mapping[str, str], span: Span) -> str:
 def kinds_of_machine() -> tuple[OneMachine, ...]:
     """The interpreter's machines of the demo, one of all those that nothing written in the demo tells apart.
 
-    What is written asks for stretches of an axis, never for a number; two machines that are in the same stretches and
-    are fitted alike are alike in everything.
+    What is written asks for stretches of an axis, never for a number; two machines that are in the same
+    stretches and are fitted alike are alike in everything.
     """
     shop = demo().shop
     alike: dict[Hashable, OneMachine] = {}
     for machine in variants(shop):
         in_stretches = tuple(
-            (axis, axis in machine.axes and is_in(machine.axes[axis], stretch))
+            axis in machine.axes and within(machine.axes[axis], stretch)
             for axis in AXES
             for stretch in sorted(shop.stretches.get(axis, ()), key=str)
         )
@@ -60,15 +61,10 @@ def kinds_of_machine() -> tuple[OneMachine, ...]:
     return tuple(alike.values())
 
 
-def is_in(number: int, stretch: Stretch) -> bool:
-    """Is the number in the stretch?"""
-    return within(number, stretch)
-
-
 def with_looks(machine: OneMachine, manual: Manual, procedure: str) -> Iterator[OneMachine]:
     """A machine with everything that may be absent there and not there.
 
-    A thing of another procedure, not used by this one, is of no account to it: of those, only the machine with it.
+    A thing of a procedure that this one does not use is of no account to it; there, only the machine with it.
     """
     used = {"", *manual.with_used(procedure)}
     looks = to_look_for(manual.shop)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 from demo.demo import demo, kinds_of_machine, texts, with_looks
+from greaseproof.machines.variants import Variants
 from greaseproof.proof import Proof
 from greaseproof.proof.proofs import refs_within
 from greaseproof.reading.build import walk_steps
@@ -43,9 +44,9 @@ def test_demo_shows_enough() -> None:
     assert {"fieldfare", "fieldfare-long"} == models(universe.test("earth-post", ("positive",)))
 
 
-def models(of: object) -> set[str]:
+def models(of: Variants) -> set[str]:
     """The models that a set speaks of."""
-    return {each.machine for each in demo().resolver.universe.variants_of(of)}  # type: ignore[arg-type]
+    return {each.machine for each in demo().resolver.universe.variants_of(of)}
 
 
 @pytest.mark.parametrize("system", demo().shop.info.systems if demo().shop.info else ())
@@ -92,8 +93,8 @@ def test_nothing_is_declared_in_vain() -> None:
     for procedure in shop.procedures.values():
         named |= {tool.id for need in needs(demo(), procedure) for way in need.tools for tool in way}
         named |= {name for step in walk_steps(procedure) for name in (*step.supplies, *step.set)}
-    for condition in shop.conditions.values():
-        named |= {name for case in condition.means.cases for name in case.value.set} if condition.means else set()
+    meanings = [condition.means for condition in shop.conditions.values() if condition.means is not None]
+    named |= {name for means in meanings for case in means.cases for name in case.value.set}
     roles = {connection for connection in shop.things if getattr(shop.things[connection], "role", None)}
 
     assert set() == {*shop.tools, *shop.supplies, *shop.things} - named - roles
