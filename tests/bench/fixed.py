@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from importlib.resources import files
+
 __all__ = ["BOOK", "FILES", "INVENTED", "OPENERS"]
 
 INVENTED = "# Invented for measuring: no machine, maker, mass, size or torque in this file is real.\n"
@@ -253,15 +255,9 @@ finally:
 #: The procedures among them.
 OPENERS = tuple(path for path in FILES if "/" in path)
 
-#: The ordinary Jupyter Book beside it: path in the book -> text.
+#: The ordinary Jupyter Book beside it: path in the book -> text. Its settings are those of a new manual.
 BOOK = {
-    "_config.yml": """\
-title: Netherfold Measuring Shed
-author: Nobody, for it is invented
-execute: {execute_notebooks: "off"}
-sphinx:
-  extra_extensions: [greaseproof.site]
-""",
+    "_config.yml": (files("greaseproof.starter") / "manual/book/_config.yml").read_text(encoding="utf-8"),
     "_toc.yml": """\
 format: jb-book
 root: index
