@@ -3,7 +3,8 @@
     python tests/bench/bench.py [--procedures 1000 --machines 30 --options 25] [--build]
 
 All is measured in one run, so that a slow or busy machine slows all of it alike. CPU seconds are those of the
-process, user and system, its children included. The check and the build are the commands themselves, cold. A benchmark, not a test: whether a target is met is printed, and the exit code is 0.
+process, user and system, its children included. The check and the build are the commands themselves, cold. A
+benchmark, not a test: whether a target is met is printed, and the exit code is 0.
 """
 
 from __future__ import annotations
