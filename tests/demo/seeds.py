@@ -40,7 +40,7 @@ class Seed:
     `where`: (file, text at the finding's place).
     `also`: the (rule, file) of what else is found, each with the same cause; nothing is found beside these.
     `depends_on_machine`: some machines that the procedure covers are not affected.
-    `value`: (procedure, thing, key, value), of a finding about a value. The machines that are affected are those
+    `value`: (procedure, thing, key, value), of a finding about a value. The machines affected are those
     on which the thing is there and has this value, or none if that is empty.
     """
 
