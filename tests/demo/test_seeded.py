@@ -84,7 +84,7 @@ def test_seed_is_found(seed: Seed) -> None:
 
 @pytest.mark.parametrize("seed", DEPENDING, ids=names(DEPENDING))
 def test_machines_are_those_at_fault(seed: Seed) -> None:
-    """The words of the findings, read back, give machines that the interpreter finds at fault; none else is."""
+    """The words of the findings, read back, give machines that the interpreter finds at fault; no others."""
     hold_against_interpreter(seed, TRIED)
 
 
