@@ -86,7 +86,7 @@ class _Fault:
 
     def findings(self) -> list[Finding]:
         if self._is_empty(self.line):  # nothing but a tab, which harms nobody
-            self.source.blank(*self.source.bounds(self.line))
+            self.source.blank(self.source.bounds(self.line))
             return []
         for looks_like, say in self._table():
             if looks_like:
@@ -158,7 +158,7 @@ class _Fault:
             if depth < 0 or (depth == 0 and not (alike and alike(self.text[at:end]))):
                 break
             last = below
-        self.source.blank(first, self.source.bounds(last)[1])
+        self.source.blank((first, self.source.bounds(last)[1]))
 
     def _value_end(self, start: int) -> int:
         return self._bounds(self.source.line(start))[2]
@@ -182,8 +182,8 @@ class _Fault:
             if tabs is None:
                 break
             stretch.append(tabs)
-            self.source.blank(*tabs)
             self.source.tabbed.add(line)
+        self.source.blank(*stretch)
         first = self.line + 1
         last = first + len(stretch) - 1
         lines = f"line {first} is" if first == last else f"lines {first} to {last} are"
@@ -213,7 +213,7 @@ class _Fault:
             "`%` at the beginning of a line has a meaning of its own in YAML",
             f"put the text in quotes: {quoted(written)}, or delete the line",
         )
-        self.source.blank(begin, end)
+        self.source.blank((begin, end))
 
     # Quotes
 
@@ -243,7 +243,7 @@ class _Fault:
             f"the text that begins with `{quote}` has no closing `{quote}`",
             f"type `{quote}` at its end: `{quote}{shortened(written)}{quote}`",
         )
-        self.source.blank(self.from_, end)
+        self.source.blank((self.from_, end))
 
     def _text_behind(self) -> Iterator[Finding]:
         """Something goes on behind a text in quotes, a closed bracket or an alias."""
@@ -278,7 +278,7 @@ class _Fault:
                 return
             yield from self._unknown()
             return
-        self.source.blank(self.at, end)
+        self.source.blank((self.at, end))
 
     # Brackets
 
@@ -332,20 +332,20 @@ class _Fault:
                 "bracket-not-closed", start, self.at + 1, f"`{opening}` is closed by `{char}`",
                 f"type `{closing}` instead of `{char}`",
             )
-            self.source.blank(start, end)
+            self.source.blank((start, end))
         elif beside and closing in self.text[self.at : end]:
             yield self.source.finding(
                 "missing-comma", self.at, end,
                 f"a comma is missing in front of {quoted(self.source.text[self.at:end])}",
                 "type a comma between the two, or put the text in quotes if it is one",
             )
-            self.source.blank(start, end)
+            self.source.blank((start, end))
         else:
             yield self.source.finding(
                 "bracket-not-closed", start, end, f"`{opening}` has no closing `{closing}`",
                 f"type `{closing}` at its end: `{shortened(written)}{closing}`",
             )
-            self.source.blank(start, end)
+            self.source.blank((start, end))
 
     def _colon_in_brackets(self) -> Iterator[Finding]:
         yield self.source.finding(
@@ -359,7 +359,7 @@ class _Fault:
             "empty-place-in-brackets", self.at, self.at + 1,
             "nothing stands in front of this comma", "delete the comma",
         )
-        self.source.blank(self.at, self.at + 1)
+        self.source.blank((self.at, self.at + 1))
 
     def _stray_bracket(self) -> Iterator[Finding]:
         char = self.text[self.at]
@@ -368,7 +368,7 @@ class _Fault:
             "stray-bracket", self.at, self.at + 1, f"`{char}` closes nothing",
             f"delete it, type the missing `{opening}`, or put the text in quotes",
         )
-        self.source.blank(self.at, self.at + 1)
+        self.source.blank((self.at, self.at + 1))
 
     # What goes on behind the end
 
@@ -388,7 +388,7 @@ class _Fault:
             "several-documents", begin, end,
             "`...` ends the content for YAML, and more follows", "delete the line `...`",
         )
-        self.source.blank(begin, end)
+        self.source.blank((begin, end))
 
     # Colons and indentation
 

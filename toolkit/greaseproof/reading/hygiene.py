@@ -218,8 +218,6 @@ def _prose_in_brackets(node: Sequence | Mapping, source: Source) -> Iterator[Fin
     first, last = prose[0], prose[-1]
     if _carries_on(pieces, first):
         first -= 1
-    while last + 1 < len(pieces) and pieces[last + 1][1] and not pieces[last][0].text.endswith(_CLOSED):
-        last += 1
     begin, end = pieces[first][0], pieces[last][0]
     brackets, apart = ("{ }", "each key on a line of its own")
     if isinstance(node, Sequence):

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from typing import Any
 
 from yaml import YAMLError
-from yaml.error import Mark
+from yaml.error import MarkedYAMLError
 from yaml.events import (
     DocumentStartEvent,
     MappingEndEvent,
@@ -110,6 +110,8 @@ def _read_on(error: Exception, source: Source) -> tuple[Node | None, list[Findin
     tried = {source.working}
     allowed = min(_MAX_FAULTS, 1 + _MAX_READ // (len(source.text) + 1))
     while True:
+        if isinstance(error, MarkedYAMLError) and "nesting depth" in (error.problem or ""):
+            error = _TooDeep(error.problem_mark)  # the parser looks ahead, to its own bound
         if isinstance(error, _TooDeep):
             return None, [*explained, _too_deep(error, source)]
         explained += broken.explain(error, source)
@@ -146,7 +148,7 @@ def _stopped(source: Source, told: list[Finding]) -> Finding:
 class _TooDeep(Exception):  # noqa: N818 - it is caught above and never seen outside
     """Lists and mappings stand in each other more than MAX_DEPTH levels deep."""
 
-    def __init__(self, mark: Mark) -> None:
+    def __init__(self, mark: Any) -> None:
         self.mark = mark
 
 

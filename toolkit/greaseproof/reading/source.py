@@ -95,10 +95,13 @@ class Source:
         free = (char for char in map(chr, _PRIVATE) if char not in self.text and char not in self.stand_ins)
         return next(free, "\ufffd")
 
-    def blank(self, start: int, end: int) -> None:
-        """Replace `text[start:end]` by spaces; line breaks stay."""
-        emptied = _WRITTEN.sub(" ", self.working[start:end])
-        self.working = self.working[:start] + emptied + self.working[start + len(emptied) :]
+    def blank(self, *stretches: tuple[int, int]) -> None:
+        """Replace stretches of the text, given in their order, by spaces; line breaks stay."""
+        pieces, done = [], 0
+        for start, end in stretches:
+            pieces += [self.working[done:start], _WRITTEN.sub(" ", self.working[start:end])]
+            done = max(start, end)
+        self.working = "".join(pieces) + self.working[done:]
 
     def restore(self, value: str) -> str:
         """A value read from `working`, with what was hidden put back."""
