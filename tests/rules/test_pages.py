@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 from greaseproof.manual import check
 from greaseproof.report.text import findings_text
@@ -15,7 +17,7 @@ def pairs(rule: Rule) -> list[tuple[Example, Example]]:
     """Each Bad with the Good that follows it."""
     found = examples(rule.page)
     return [
-        (b, g) for b, g in zip(found, found[1:], strict=False) if (b.heading, g.heading) == ("Bad", "Good")
+        (b, g) for b, g in itertools.pairwise(found) if (b.heading, g.heading) == ("Bad", "Good")
     ]
 
 
@@ -34,7 +36,8 @@ def test_page_has_examples(rule: Rule) -> None:
     """A page has a headline, a Bad block followed by a Good one, and the printed text once at least."""
     headline = rule.headline
 
-    assert headline.endswith(".") and len(headline) > 20
+    assert headline.endswith(".")
+    assert len(headline) > 20
     assert pairs(rule)
     assert any(b.printed for b, _ in pairs(rule))
 
