@@ -68,7 +68,7 @@ def examples(page: str) -> list[Example]:
 
 
 def laid_over(upper: dict[str, str], lower: dict[str, str]) -> dict[str, str]:
-    """Files over files: in one file the upper's top-level keys come first and hide the lower's; lists join."""
+    """Files over files: in one file the upper's top-level keys come first and hide the lower's; lists add."""
     files = dict(lower)
     for name, text in upper.items():
         below = files.get(name, SKELETON if name == PROCEDURE else "")
