@@ -238,3 +238,30 @@ def test_the_rules_are_listed(demo: Path) -> None:
 
     assert all_rules()
     assert [] == [slug for slug in all_rules() if f'id="rule-{slug}"' not in shown]
+
+
+def test_a_picture_is_copied(book: Book) -> None:
+    """A picture of `photos` goes with the site.
+
+    One that is not there is named; nothing else of that folder is copied.
+    """
+    book.built()
+    assert "Picture: pump.png" in book.page("procedures/fuel/pump")
+    photos = book.manual / "photos"
+    photos.mkdir()
+    for name in ("pump.png", "notes.txt"):
+        (photos / name).write_bytes(b"not looked at")
+    book.built()
+
+    assert '<img src="../../_images/procedures/pump.png"' in book.page("procedures/fuel/pump")
+    assert ["pump.png"] == [path.name for path in (book.out / "_images" / "procedures").iterdir()]
+
+
+def test_what_was_kept_may_be_spoilt(book: Book) -> None:
+    """A file of kept pages that is broken is as good as none."""
+    book.built()
+    (book.folder / "doctrees" / "greaseproof" / "pages.pickle").write_bytes(b"spoilt")
+
+    book.change("fuel/pump.yaml", "Plug the pipe.", "Plug it.").built()
+
+    assert "Keep: Plug it." in book.page("procedures/fuel/pump")

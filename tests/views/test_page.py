@@ -19,6 +19,7 @@ from greaseproof.views.page import (
     PutBackRow,
     Signal,
     StepRow,
+    Tell,
     ThingRow,
 )
 
@@ -44,6 +45,7 @@ def test_the_head_of_a_page(small: Manual) -> None:
         made.file,
     )
     assert (MachineCovered("Wren", "1960 to 1966"), MachineCovered("Heron", "1964 to 1970")) == made.machines
+    assert (Tell("fuel", "A diesel has a pipe to each injector.", True),) == made.tells
     assert "every machine" == made.machines_words
     assert ("20 min as a rule; 10 min if all goes well", 2) == (made.time, made.people)
     assert (
@@ -69,6 +71,7 @@ def test_what_to_have_ready(small: Manual) -> None:
         Material("second spanner 13 mm", only="built 1964 or later"),
         Material("torque wrench 5 to 25 N·m (3.7 to 18 lbf·ft)"),
         Material("rag"),
+        Material("hoist", "rated 100 kg (220 lb) each"),
     )
     expected_supplies = (
         Material("fuel", "10 ml"),
@@ -147,6 +150,9 @@ def test_the_steps(small: Manual) -> None:
             None,
             (),
             (ActShown("remove", "pump", None, (Figure("2 kg (4.4 lb)"),)),),
+            people=2,
+            lift="pump, 2 kg (4.4 lb), with hoist",
+            picture="pump.png",
             why="It is heavy.",
         ),
     )
@@ -324,3 +330,33 @@ def test_no_page_without_proof(changed: Callable[[str, str, str], Manual]) -> No
     manual = changed("bench/clear-the-bench.yaml", "makes: bench-clear", "makez: bench-clear")
 
     assert [None, None, None] == [page(manual, id) for id in ("clear-the-bench", "pump", "nothing")]
+
+
+def test_what_the_author_wrote_for_refitting(changed: Callable[[str, str, str], Manual]) -> None:
+    """Written refitting stands beside the derived list, which is still complete."""
+    manual = changed(
+        "fuel/pump.yaml",
+        "finally:\n",
+        "refit:\n  - id: by-hand\n    do: Run the bolts in by hand.\nfinally:\n",
+    )
+
+    made = of(manual)
+
+    assert (StepRow("by-hand", 6, 0, "Run the bolts in by hand."),) == made.refit_written
+    assert 6 == len(made.refit)
+
+
+def test_again_after_running(changed: Callable[[str, str, str], Manual]) -> None:
+    """Stages stand in their order, and so does the tightening after a time of running."""
+    manual = changed(
+        "parts.yaml",
+        "torque: {fuel: {petrol: 20 N·m, diesel: 24 N·m}}",
+        "torque: {stages: [10 N·m, 20 N·m, 90 deg], again: {after: 500 miles}}",
+    )
+
+    row = of(manual).refit[1]
+
+    assert isinstance(row, PutBackRow)
+    assert (
+        Figure("10 N·m (7.4 lbf·ft), then 20 N·m (15 lbf·ft), then 90°, and again after 500 miles"),
+    ) == row.ends

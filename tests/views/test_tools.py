@@ -45,6 +45,7 @@ def test_needs_of_a_job(small: Manual) -> None:
             "machines built 1964..",
             ["spanner-13", "socket-13 + ratchet-3-8"],
         ),
+        ("hoist", "remove-pump", "every machine", ["hoist"]),
         (
             "torque wrench for 20 N·m",
             "bolts-off",

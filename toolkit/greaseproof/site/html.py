@@ -22,7 +22,7 @@ from ..views.page import (
     ThingRow,
 )
 
-__all__ = ["Writer", "address", "css_text"]
+__all__ = ["PICTURES", "Writer", "address", "css_text"]
 
 #: The safety alert symbol of ISO 3864 and ANSI Z535.6: it stands with every signal word that is about injury.
 TRIANGLE = (
@@ -31,6 +31,9 @@ TRIANGLE = (
     '<path d="M12 8v6" stroke="currentColor" stroke-width="2.4"/>'
     '<circle cx="12" cy="17.6" r="1.5" fill="currentColor"/></svg>'
 )
+
+#: The folder of the manual's pictures within the site.
+PICTURES = "_images/procedures"
 
 #: Shown by the script where something is ticked.
 CLEAR = (
@@ -101,10 +104,15 @@ def figure_text(text: str) -> str:
 
 
 class Writer:
-    """Writes pages. `root` is the way from the page to the top of the site: `../../`."""
+    """Writes pages.
 
-    def __init__(self, root: str = "../../", suffix: str = ".html") -> None:
-        self.root, self.suffix = root, suffix
+    `root` is the way from a page to the top of the site, `../../`; `pictures` are the names of those copied.
+    """
+
+    def __init__(
+        self, root: str = "../../", suffix: str = ".html", pictures: frozenset[str] = frozenset()
+    ) -> None:
+        self.root, self.suffix, self.pictures = root, suffix, pictures
 
     def href(self, link: Link) -> str:
         part = f"#{link.part}" if link.part else ""
@@ -177,7 +185,7 @@ class Writer:
         parts = [
             (
                 f"<h3>Which machine</h3><p>For {escape(lead(words))}:</p>"
-                f'<ul class="gp-plain gp-machines">{machines}</ul>'
+                f'<ul class="gp-plain gp-machines">{machines}</ul>{self.tells(page)}'
             )
         ]
         if page.hazards:
@@ -200,6 +208,16 @@ class Writer:
             parts.append(f"<h3>What to have ready</h3>{ready}")
         parts.append(f"<h3>Who, and how long</h3>{self.who(page)}")
         return "".join(parts)
+
+    def tells(self, page: Page) -> str:
+        """How to tell which machine stands there."""
+        items = "".join(
+            f"<li>{escape(tell.says)}"
+            + (" <b>Owners change this: look, whatever the year.</b>" if tell.altered else "")
+            + "</li>"
+            for tell in page.tells
+        )
+        return f'<h4>How to tell</h4><ul class="gp-plain">{items}</ul>' if items else ""
 
     def who(self, page: Page) -> str:
         people = "One person." if page.people == 1 else f"{number_word(page.people)} people."
@@ -300,6 +318,8 @@ class Writer:
     def step(self, row: StepRow) -> str:
         parts = [self.signals(row.signals), self.tick(row.anchor, row.number, escape(row.says))]
         body = [self.acts(row.acts)]
+        if row.picture:
+            body.append(self.picture(row.picture))
         if row.measure:
             body.append(f'<p class="gp-measure">{figure_text(row.measure[:1].upper() + row.measure[1:])}</p>')
         body.extend(
@@ -317,6 +337,10 @@ class Writer:
             plain.append(f"To be checked by {row.checked_by}.")
         if row.waiting:
             plain.append(f"Then wait {row.waiting}.")
+        if row.people is not None and row.people > 1:
+            plain.append(f"Takes {number_word(row.people).lower()} people.")
+        if row.lift:
+            plain.append(f"Weight: {row.lift}.")
         if row.supplies:
             plain.append(f"Uses {'; '.join(row.supplies)}.")
         if row.safe_to_stop:
@@ -339,6 +363,13 @@ class Writer:
             body.append(f'<div class="gp-branch"><h4>{escape(branch.says)}{link}</h4>{inside}</div>')
         more = f'<div class="gp-more">{"".join(body)}</div>' if any(body) else ""
         return self.item("gp-step", row.anchor, row.depth, row.only, "".join(parts) + more)
+
+    def picture(self, name: str) -> str:
+        """A picture of the step, if its file is there; else its name."""
+        if name not in self.pictures:
+            return f'<p class="gp-quiet">Picture: {escape(name)}</p>'
+        source = escape(f"{self.root}{PICTURES}/{name}")
+        return f'<figure class="gp-picture"><img src="{source}" alt="" loading="lazy"></figure>'
 
     def acts(self, acts: Iterable[ActShown]) -> str:
         items = []
@@ -396,7 +427,10 @@ class Writer:
 
     def refitting(self, page: Page) -> str:
         note = f'<p class="gp-quiet">{escape(page.refit_note)}</p>' if page.refit_note else ""
-        return note + self.rows((*page.refit, *page.close))
+        if not page.refit_written:
+            return note + self.rows((*page.refit, *page.close))
+        check = "<h3>To check against: all that goes back</h3>"
+        return note + self.rows(page.refit_written) + check + self.rows((*page.refit, *page.close))
 
     # -------------------------------------------------------------------------------------- tables and the
     # end

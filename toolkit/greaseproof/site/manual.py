@@ -54,7 +54,12 @@ class Book:
         return self._manual
 
     def digest(self, *more: object) -> str:
-        return digest_of(dict(self.files), self.draft, *more)
+        return digest_of(dict(self.files), self.draft, *self.pictures(), *more)
+
+    def pictures(self) -> list[tuple[str, int, int]]:
+        """The files of `photos`, each with its size and its time."""
+        stats = sorted((path.name, path.stat()) for path in (self.folder / "photos").glob("*"))
+        return [(name, stat.st_size, stat.st_mtime_ns) for name, stat in stats]
 
     # -------------------------------------------------------------------------------- what may be published
 

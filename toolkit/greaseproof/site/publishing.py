@@ -27,7 +27,7 @@ from ..reading.model import Procedure
 from ..views.page import Link, Page, page
 from ..views.saying import speaker_of
 from .config import is_draft, procedures_folder
-from .html import Writer, address
+from .html import PICTURES, Writer, address
 from .keeping import Kept, Origins, Pages
 from .lists import LIST_LABELS, LISTS, by_machine, by_symptom, by_system
 from .manual import Book, State
@@ -36,6 +36,9 @@ from .searching import feed
 __all__ = ["Publisher", "setup_publishing"]
 
 logger = logging.getLogger(__name__)
+
+#: What a browser shows as a picture, and never runs: no SVG, which may hold a script.
+PICTURE_KINDS = (".avif", ".gif", ".jpeg", ".jpg", ".png", ".webp")
 
 #: What is put in the place of a page's own name, title and body when the shell is rendered.
 NAME, TITLE, BODY = "greaseproof-shell", "greaseproof title", "<!-- greaseproof body -->"
@@ -186,7 +189,7 @@ class Publisher:
                 pages.append(kept.page)
                 by.setdefault(kept.page.system, []).append(kept.page)
         store.save()
-        writer = Writer()
+        writer = Writer(pictures=self.copy_pictures())
         for procedure in procedures:
             name, state = address(procedure.system, procedure.id), states[procedure.id]
             if procedure.id in shown:
@@ -205,6 +208,17 @@ class Publisher:
         self.clear({self.output(name) for name in wanted})
         feed(builder, pages)
         return written, len(wanted)
+
+    def copy_pictures(self) -> frozenset[str]:
+        """Copy the pictures of the manual's own `photos` into the site. Their names, as a step gives them."""
+        photos = self.book.folder / "photos"
+        found = {path.name: path for path in photos.glob("*") if path.suffix.lower() in PICTURE_KINDS}
+        for name, path in found.items():
+            target = Path(self.app.outdir) / PICTURES / name
+            if not target.exists() or target.read_bytes() != path.read_bytes():
+                target.parent.mkdir(parents=True, exist_ok=True)
+                target.write_bytes(path.read_bytes())
+        return frozenset(found)
 
     def listed(self, shell: str, name: str, body: str) -> str:
         return fill(shell, name, LISTS[name], body)

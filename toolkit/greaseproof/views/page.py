@@ -28,9 +28,10 @@ from ..reading.model import (
     SignalWord,
     Step,
     Thing,
+    Tool,
 )
 from ..reading.sizes import Drive
-from .saying import called, item_called, many, measured, sentence, speaker_of, torque_said
+from .saying import called, item_called, many, measured, sentence, speaker_of, tool_called, torque_said
 from .supplies import SupplyNeed, renewed, replaced, whole_supplies
 from .tools import Use, fixings_of, reached, whole_needs
 
@@ -123,6 +124,15 @@ class MachineCovered:
 
 
 @dataclass(frozen=True, slots=True)
+class Tell:
+    """How somebody in front of the machine can tell what it is fitted with. `altered`: owners change it."""
+
+    feature: str
+    says: str
+    altered: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class First:
     """A condition that must hold before anything else: how it is made so, and by which procedure."""
 
@@ -184,6 +194,9 @@ class StepRow:
     where: str | None = None
     checked_by: str | None = None
     waiting: str | None = None
+    people: int | None = None
+    lift: str | None = None
+    picture: str | None = None
     supplies: tuple[str, ...] = ()
     why: str | None = None
     tip: str | None = None
@@ -290,6 +303,7 @@ class Page:
     file: str
     machines: tuple[MachineCovered, ...]
     machines_words: str
+    tells: tuple[Tell, ...]
     purpose: str | None
     symptoms: tuple[str, ...]
     skill: str | None
@@ -304,6 +318,7 @@ class Page:
     steps: tuple[Row, ...]
     refit: tuple[Row, ...]
     refit_note: str | None
+    refit_written: tuple[Row, ...]
     close: tuple[Row, ...]
     finally_: tuple[Row, ...]
     things: tuple[ThingRow, ...]
@@ -347,6 +362,8 @@ class Composer:
         procedure, info = self.procedure, self.info
         parts = {name: [line for line in self.proof.lines if line.part == name] for name in PARTS}
         steps = self.rows(parts["steps"])
+        written = procedure.refit if isinstance(procedure.refit, tuple) else ()
+        refit_written = self.recorded(written, self.proof.applies, 0)
         refit = self.rows(parts["refit"])
         close = self.rows(parts["close"])
         final = self.rows(parts["finally"])
@@ -368,6 +385,7 @@ class Composer:
             file="/".join(procedure.file.split("/")[-2:]),
             machines=tuple(self.machines()),
             machines_words=self.speaker.only(self.proof.applies, self.resolver.all) or "every machine",
+            tells=tuple(self.tells()),
             purpose=procedure.purpose,
             symptoms=procedure.symptoms,
             skill=procedure.skill,
@@ -382,6 +400,7 @@ class Composer:
             steps=steps,
             refit=refit,
             refit_note=procedure.refit if isinstance(procedure.refit, str) else None,
+            refit_written=refit_written,
             close=close,
             finally_=final,
             things=tuple(things),
@@ -403,6 +422,16 @@ class Composer:
             if covered:
                 built = f"{machine.built.first} to {machine.built.last}"
                 yield MachineCovered(machine.name or id, built, self.speaker.only(covered, every))
+
+    def tells(self) -> Iterator[Tell]:
+        """How to tell the machines apart, where what the job speaks of is not the same on all of them."""
+        for name in sorted(self.manual.mention(self.procedure.id).features):
+            feature = self.shop.features.get(name)
+            if feature is None or not feature.tell:
+                continue
+            ways = (self.resolver.universe.test(name, (value,)) for value in feature.values)
+            if sum(not way.isdisjoint(self.proof.applies) for way in ways) > 1:
+                yield Tell(name.replace("-", " "), sentence(feature.tell), feature.altered == "often")
 
     def time(self) -> str | None:
         """How long it takes, in a sentence."""
@@ -446,7 +475,10 @@ class Composer:
                     yield Signal(word.upper(), sentence(each.say), self.speaker.only(there, within), anchor)
 
     def needed(self, needs: Iterable[Any]) -> Iterator[str]:
-        """What must hold before the job may be begun."""
+        """What must hold before the job may be begun, and what is found out of the machine."""
+        found_out = (self.procedure.begins or {}).get("out", ())
+        if found_out:
+            yield f"{listed([self.name_of(ref) for ref in found_out])} out"
         for need in needs:
             if isinstance(need, Fitted):
                 yield f"{listed([self.name_of(ref) for ref in need.fitted])} in place"
@@ -498,8 +530,11 @@ class Composer:
             stores[key] = need.tools
         for (use, what), variants in sorted(found.items(), key=lambda pair: list(Use).index(Use(pair[0][0]))):
             only = self.speaker.only(variants, self.proof.applies)
-            missing = None if stores.get((use, what)) or use == Use.TORQUE else "not in the tool store"
-            yield Material(f"torque wrench {what}" if use == Use.TORQUE else what, missing, False, only)
+            ways = stores.get((use, what), ())
+            about = None if ways or use == Use.TORQUE else "not in the tool store"
+            if use == Use.NAMED and ways and ways[0][0].rated is not None:
+                about = rating(ways[0][0], self.order)
+            yield Material(f"torque wrench {what}" if use == Use.TORQUE else what, about, False, only)
 
     def supplies(self) -> Iterator[Material]:
         """The supplies of the whole job; counts of one supply for the same machines are added up."""
@@ -664,6 +699,9 @@ class Composer:
             step.where,
             step.checked_by,
             str(step.waiting) if step.waiting else None,
+            step.people,
+            self.lift(step, on),
+            step.picture,
             tuple(f"{self.supply_named(name)}: {amount}" for name, amount in step.supplies.items()),
             step.why,
             step.tip,
@@ -673,6 +711,18 @@ class Composer:
             self.goes_to(step),
             tuple(self.branches(step, on, depth)),
         )
+
+    def lift(self, step: Step, on: Variants) -> str | None:
+        """Whose weight is taken, how heavy it is, and with what."""
+        if step.lift is None or not isinstance(step.lift.load, Ref):
+            return None
+        part = self.shop.thing(self.procedure, step.lift.load.id)
+        masses = list(self.values(part.mass, on)) if isinstance(part, Part) else []
+        mass = ", ".join(f"{each.text} ({each.only})" if each.only else each.text for each in masses)
+        tools = [self.shop.tools.get(ref.id) for ref in (step.lift.with_, step.lift.sling) if ref is not None]
+        by = "by hand" if step.lift.by else f"with {listed([tool_called(tool) for tool in tools if tool])}"
+        says = f"{self.name_of(step.lift.load)}, {mass}" if mass else self.name_of(step.lift.load)
+        return f"{says}, {by}" if step.lift.by or any(tools) else says
 
     def placed(self, acts: tuple[Act, ...], place: str) -> bool:
         """Does a step within a round act on that round's place?"""
@@ -1063,6 +1113,12 @@ def warned(manual: Proofs, id: str) -> list[tuple[str, str, str, Variants]]:
             for said in getattr(line.step, word)
         ]
     return known
+
+
+def rating(tool: Tool, order: str) -> str:
+    """What a tool may carry: `rated 2000 kg the pair`."""
+    of = f" the {tool.rated_for}" if tool.rated_for in ("pair", "set") else " each" if tool.rated_for else ""
+    return f"rated {measured(tool.rated, order)}{of}"
 
 
 #: The parts of a job, in order.

@@ -90,7 +90,9 @@ def torque_said(torque: Any, order: str) -> str:
     if torque is LOOK:
         return "torque not known: look"
     if isinstance(torque, Stages):
-        return ", then ".join(measured(stage, order) for stage in torque.stages)
+        stages = ", then ".join(measured(stage, order) for stage in torque.stages)
+        after = torque.again.after if torque.again is not None else None
+        return f"{stages}, and again after {after}" if after else stages
     return measured(torque, order)
 
 
