@@ -143,8 +143,7 @@ def concrete(catalogue: Catalogue) -> list[tuple[str, str | None, dict[str, int]
                     continue
                 for values in fits(build.has, catalogue.features, place):
                     if kept is not None and any(
-                        not possible(choice, place) <= possible(build.has.get(name, ()), place)
-                        or values[name] not in possible(choice, place)
+                        values[name] not in possible(choice, place)
                         for name, choice in kept.has.items()
                     ):
                         continue

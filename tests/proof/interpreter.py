@@ -221,16 +221,28 @@ def allowed(shop: Shop, machine: OneMachine, build: dict[str, Any], feature: str
 
 def variants(shop: Shop) -> Iterator[OneMachine]:
     """Every model and kept machine at every stretch of its axes with every choice; `there` is left empty."""
-    models: list[tuple[str, Machine, KeptMachine | None]] = [(id, m, None) for id, m in shop.machines.items()]
-    kept_ones = [(id, shop.machines[kept.machine.id], kept) for id, kept in shop.kept.items()]
-    for id, model, kept in [*models, *kept_ones]:
-        for axes in axes_of(shop, model, kept):
-            seen: list[dict[str, str]] = []
-            for build in model.has or ({},):
-                for features in features_of(shop, id, axes, {**build, **(kept.has if kept else {})}):
-                    if features not in seen:
-                        seen.append(features)
-                        yield OneMachine(id, axes, features)
+    for id, model in shop.machines.items():
+        yield from variants_of(shop, id, model, None)
+    for id, kept in shop.kept.items():
+        model = shop.machines[kept.machine.id]
+        as_built = variants_of(shop, id, model, kept)
+        fitting = [
+            one for one in as_built if all(one.features[feature] in may for feature, may in kept.has.items())
+        ]
+        yield from fitting or variants_of(shop, id, model, kept, kept.has)
+
+
+def variants_of(
+    shop: Shop, id: str, model: Machine, kept: KeptMachine | None, instead: dict[str, Any] | None = None
+) -> Iterator[OneMachine]:
+    """One model's variants, with other entries `instead` of its own."""
+    for axes in axes_of(shop, model, kept):
+        seen: list[dict[str, str]] = []
+        for build in model.has or ({},):
+            for features in features_of(shop, id, axes, {**build, **(instead or {})}):
+                if features not in seen:
+                    seen.append(features)
+                    yield OneMachine(id, axes, features)
 
 
 def to_look_for(shop: Shop) -> list[tuple[str, str]]:

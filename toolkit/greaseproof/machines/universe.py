@@ -199,9 +199,13 @@ class Universe:
                 fit = self._fit(build.has, along)
                 wanted = self._fit(described, along)
                 pairs = list(zip(self.features, wanted, fit, strict=True))
-                if any(name in described and not set(want) <= set(may) for name, want, may in pairs):
+                fit = tuple(
+                    tuple(value for value in may if value in want) if name in described else may
+                    for name, want, may in pairs
+                )
+                if not all(fit):
                     continue
-                parts: list[Fit] = [tuple(want if name in described else may for name, want, may in pairs)]
+                parts: list[Fit] = [fit]
                 for earlier in fits:  # what two builds share is one variant, not two
                     parts = [rest for part in parts for rest in _beyond(part, earlier)]
                 fits += parts
