@@ -269,10 +269,11 @@ SEEDS = (
     Seed(
         "hand-at-a-live-fan",
         BELT,
-        "one whole turn.\n    where: fan\n    first: [engine-cannot-start]\n",
-        "one whole turn.\n    where: fan\n",
+        "    first: [engine-cannot-start]\n",
+        "",
         "policy-condition-missing",
         (BELT, "fan"),
+        also=(("policy-condition-missing", BELT),),
     ),
     Seed(
         "belt-twice",
