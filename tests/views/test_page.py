@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from greaseproof.manual import Manual
 from greaseproof.views import Page, page
 from greaseproof.views.page import (
     ActShown,
     Branch,
+    CallRow,
     ConditionRow,
     Figure,
     First,
@@ -360,3 +362,15 @@ def test_again_after_running(changed: Callable[[str, str, str], Manual]) -> None
     assert (
         Figure("10 N·m (7.4 lbf·ft), then 20 N·m (15 lbf·ft), then 90°, and again after 500 miles"),
     ) == row.ends
+
+
+def test_a_call_and_its_two_ends(changed: Callable[[str, str, str], Manual]) -> None:
+    """A called procedure is refitted where the call stood; its last steps come after all is closed."""
+    manual = changed("fuel/pump.yaml", "steps:\n", "steps:\n  - id: tidy\n    call: clear-the-bench\n")
+
+    made = of(manual)
+
+    assert CallRow("tidy", 0, "steps", CLEAR) == made.steps[0]
+    closing, last = replace(CLEAR, part="closing"), replace(CLEAR, part="finally")
+    assert CallRow("refit-tidy", 0, "closing", closing) == made.refit[-1]
+    assert CallRow("finally-clear-the-bench", 0, "finally", last) == made.finally_[0]

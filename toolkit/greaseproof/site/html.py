@@ -46,6 +46,9 @@ WHERE = {"under": "beneath the machine", "inside": "inside the machine"}
 #: Only addresses that open mail or a page: an author's text must not become a script.
 OPENS = ("mailto:", "https://", "http://")
 
+#: How the parts of another procedure are called.
+CALLS = {"steps": "steps", "closing": "refitting", "finally": "last steps"}
+
 #: What stands before the name of a thing, where it is not plain from the sentence.
 ACTS = {"mark": "Mark", "disturbs": "Off and on again"}
 
@@ -395,14 +398,12 @@ class Writer:
         return self.item("gp-condition", row.anchor, row.depth, row.only, inside)
 
     def call(self, row: CallRow) -> str:
-        if row.closing:
-            says = f"Do the closing of {self.anchor(row.link)}."
-        else:
-            says = f"{escape(row.says) + ' ' if row.says else ''}Do the steps of {self.anchor(row.link)}."
+        says = f"{escape(row.says)} " if row.says else ""
+        says += f"Do the {CALLS[row.part]} of {self.anchor(row.link)}."
+        if row.part == "closing":
+            says += " Its last steps come later."
         why = f'<div class="gp-more"><p class="gp-quiet">Why: {escape(row.why)}</p></div>' if row.why else ""
-        return self.item(
-            "gp-call", row.anchor, row.depth, row.only, self.tick(row.anchor, row.number, says) + why
-        )
+        return self.item("gp-call", row.anchor, row.depth, row.only, self.tick(row.anchor, None, says) + why)
 
     def put_back(self, row: PutBackRow) -> str:
         """What goes back; where machines differ, a line for each of their sizes, renewals and torques."""

@@ -21,6 +21,10 @@ __all__ = ["Job", "NotCoveredError", "job"]
 WIDTH: Final = 80
 
 
+#: How the parts of another procedure are called.
+CALLS: Final = {"steps": "Steps of", "closing": "Refitting of", "finally": "Last steps of"}
+
+
 class NotCoveredError(LookupError):
     """The procedure does not cover the machine, or cannot be followed."""
 
@@ -142,8 +146,7 @@ def told(row: Row) -> tuple[str, tuple[str, ...]]:
     if isinstance(row, ConditionRow):
         does = row.how or (f"Make sure: {row.condition}" if row.opens else f"Ends here: {row.condition}")
         return f"{does}{f': {row.link.title}' if row.link else ''}{words}", ()
-    number = f"{row.number}. " if row.number is not None else ""
-    return f"{number}{'Close: ' if row.closing else 'Do: '}{row.link.title}{words}", ()
+    return f"{CALLS[row.part]}: {row.link.title}{words}", ()
 
 
 def shown(figures: tuple[Figure, ...]) -> str:

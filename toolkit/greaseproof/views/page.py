@@ -84,7 +84,7 @@ VERBS = {
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """Another procedure. `part`: `closing` for its closing half."""
+    """Another procedure. `part`: `closing` for its closing half, `finally` for its last steps."""
 
     id: str
     system: str
@@ -236,12 +236,11 @@ class ConditionRow:
 
 @dataclass(frozen=True, slots=True)
 class CallRow:
-    """Another procedure's steps, or its closing, are done here."""
+    """Another procedure's `steps`, its `closing`, or its last steps (`finally`) are done here."""
 
     anchor: str
-    number: int | None
     depth: int
-    closing: bool
+    part: str
     link: Link
     says: str | None = None
     why: str | None = None
@@ -602,6 +601,9 @@ class Composer:
         step = line.step
         if line.kind in ("open", "close"):
             yield self.condition_row(line, only)
+        elif line.kind == "call" and line.procedure is not None:
+            if step is not None or self.ends_with_something(line.procedure):
+                yield self.call_row(line, only)
         elif step is None:
             return
         elif line.kind == "group":
@@ -609,8 +611,6 @@ class Composer:
         elif line.kind == "round":
             anchor = self.anchor(line.part if line.part == "refit" else None, step.name, line.place)
             yield HeadingRow(anchor, line.depth, sentence(line.place or "").rstrip("."), only)
-        elif line.kind == "call" and line.procedure is not None:
-            yield self.call_row(line, step, only)
         elif line.part == "refit":
             yield from self.put_back(line, step, place, within)
         elif step.close is not None and not step.do and not line.acts:
@@ -646,7 +646,7 @@ class Composer:
         link = self.link(procedure, "closing") if procedure is not None else None
         anchor = self.anchor(line.part, "close", closed.id)
         if condition is None and link is not None:
-            return CallRow(anchor, None, line.depth, True, link, None, None, only)
+            return CallRow(anchor, line.depth, "closing", link, only=only)
         how = condition.closed if condition is not None else None
         says = self.condition_says(condition, closed.id, None)
         return ConditionRow(anchor, line.depth, False, says, sentence(how) if how else None, link, None, only)
@@ -658,19 +658,24 @@ class Composer:
         signals = () if refit else tuple(self.signals(step, line.variants, anchor, line.variants))
         return HeadingRow(anchor, line.depth, says, only, signals, None if refit else step.until, step.who)
 
-    def call_row(self, line: Line, step: Step, only: str | None) -> CallRow:
+    def call_row(self, line: Line, only: str | None) -> CallRow:
+        """Another procedure's steps, its refitting, or (behind no step of this one) its last steps."""
         assert line.procedure is not None
+        step = line.step
+        if step is None:
+            anchor = self.anchor("finally", line.procedure.id)
+            return CallRow(anchor, line.depth, "finally", self.link(line.procedure, "finally"), only=only)
         if line.part in ("refit", "close"):
             anchor = self.anchor("refit", step.name)
-            return CallRow(
-                anchor, None, line.depth, True, self.link(line.procedure, "closing"), None, None, only
-            )
-        self.number += 1
-        anchor = self.anchor(step.name)
-        self.numbers.setdefault(step.name, (self.number, anchor, None))
+            return CallRow(anchor, line.depth, "closing", self.link(line.procedure, "closing"), only=only)
         says = sentence(step.do) if step.do else None
         link = self.link(line.procedure)
-        return CallRow(anchor, self.number, line.depth, False, link, says, step.why, only)
+        return CallRow(self.anchor(step.name), line.depth, "steps", link, says, step.why, only)
+
+    def ends_with_something(self, procedure: Procedure) -> bool:
+        """Has a procedure last steps of its own?"""
+        proof = self.manual.proof(procedure.id)
+        return proof is not None and any(line.part == "finally" for line in proof.lines)
 
     def step_row(
         self, step: Step, on: Variants, acts: tuple[Act, ...], depth: int, place: str, only: str | None

@@ -100,8 +100,10 @@ def many(count: int, what: str) -> str:
     """How many of something: `2 spring washers M10`. The last word that is no size takes the plural."""
     words_of = what.split(" ")
     last = max((at for at, word in enumerate(words_of) if word.isalpha() and len(word) > 1), default=None)
-    if count != 1 and last is not None and not words_of[last].endswith("s"):
+    if last is not None and count != 1 and not words_of[last].endswith("s"):
         words_of[last] += "s"
+    elif last is not None and count == 1 and words_of[last].endswith("s"):
+        words_of[last] = words_of[last].removesuffix("s")
     return f"{count} {' '.join(words_of)}"
 
 
