@@ -125,6 +125,7 @@ def check(text: str) -> list[Finding]:
     lines = BREAK.split(text.removeprefix("\ufeff"))
     for finding in findings:
         check_inside(finding.span, lines)
+        assert len(BREAK.split(finding.message)) == 1
         for related in finding.because:
             assert related.span is not None
             check_inside(related.span, lines)
@@ -205,8 +206,8 @@ def test_whole_finding() -> None:
         (
             "a: x\x00y\x07\nb: \x00\nc: \ud800x\n",
             (
-                "1:5-1:6 error: an invisible character (U+0000) stands in the text, here and in 1 more places "
-                "[control-character]\n"
+                "1:5-1:6 error: an invisible character (U+0000) stands in the text, here and in 1 more "
+                "places [control-character]\n"
                 "  because: 2:1-2:5 has the same character\n"
                 "  mend: delete it and type the text around it again\n"
                 "1:7-1:8 error: an invisible character (U+0007) stands in the text [control-character]\n"

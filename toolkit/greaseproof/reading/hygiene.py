@@ -109,22 +109,31 @@ def _property(event: Any, source: Source) -> Finding:
 # --- remarks on what was read ---
 
 
-def remark(source: Source, root: Node, watched: list[Sequence | Mapping], findings: list[Finding]) -> None:
+def remark(
+    source: Source,
+    root: Node,
+    in_brackets: list[Sequence | Mapping],
+    one_key: list[Mapping],
+    findings: list[Finding],
+) -> None:
     """Add a finding for everything in a file that reads well and yet means something else.
 
-    `watched` are the lists and mappings in brackets, and the mappings with one key: there sentences may hide.
+    `in_brackets` are the lists and mappings in brackets, `one_key` the other mappings with one key that has a
+    space: there sentences may hide.
     """
-    for node in watched:
+    for mapping in one_key:
+        findings += _prose_as_key(mapping, source)
+    for node in in_brackets:
         if type(node) is Mapping:
             for key, value in node.items.values():
                 text = value.text if type(value) is Scalar else ""
                 if " " in key.text or (" " in text and text[0].isalpha()):
-                    findings += _prose(node, source)
+                    findings += _prose_in_brackets(node, source)
                     break
         elif type(node) is Sequence:
             for item in node.items:
                 if type(item) is Scalar and " " in item.text and item.text[0].isalpha():
-                    findings += _prose(node, source)
+                    findings += _prose_in_brackets(node, source)
                     break
     text = source.working
     if " #" in text or "\t#" in text:
@@ -185,13 +194,6 @@ def is_sentence(text: str) -> bool:
         return True
     running = sum(1 for word in words[1:] if word[0].islower())
     return text[0].isupper() and len(words) > 3 and 2 * running > len(words) - 1
-
-
-def _prose(node: Sequence | Mapping, source: Source) -> Iterator[Finding]:
-    if source.text[node.start.index] in "[{":
-        yield from _prose_in_brackets(node, source)
-    elif isinstance(node, Mapping):
-        yield from _prose_as_key(node, source)
 
 
 def _prose_as_key(node: Mapping, source: Source) -> Iterator[Finding]:
@@ -330,11 +332,11 @@ _TIME = re.compile(r"\d+(?::\d+)+")
 
 def space_finding(source: Source, start: int, colon: int, end: int) -> Finding:
     """An entry from `start` to `end` whose colon has no space behind it."""
-    key, value = source.text[start:colon], source.text[colon + 1 : end]
+    key, value = shortened(source.text[start:colon]), shortened(source.text[colon + 1 : end])
     return source.finding(
         "missing-space-after-colon", start, end,
         f"`{key}:` has no space after its colon, so that key and value are read as one text",
-        f"type `{key}: {shortened(value)}`, or put it in quotes if it is one text",
+        f"type `{key}: {value}`, or put it in quotes if it is one text",
     )
 
 

@@ -177,7 +177,7 @@ def _document(source: Source) -> tuple[Node | None, list[Finding]]:
             pass
     if isinstance(root, Scalar) and root.plain and not root.text:
         return None, findings
-    hygiene.remark(source, root, reading.watched, findings)
+    hygiene.remark(source, root, reading.in_brackets, reading.one_key, findings)
     return root, findings
 
 
@@ -194,12 +194,13 @@ _DOCUMENT_START: Any = DocumentStartEvent
 class _Reading:
     """What is gathered while nodes are made: faults, and nodes in which prose may hide."""
 
-    __slots__ = ("findings", "source", "watched")
+    __slots__ = ("findings", "in_brackets", "one_key", "source")
 
     def __init__(self, source: Source, findings: list[Finding]) -> None:
         self.source = source
         self.findings = findings
-        self.watched: list[Sequence | Mapping] = []
+        self.in_brackets: list[Sequence | Mapping] = []
+        self.one_key: list[Mapping] = []
 
 
 # Half a million texts stand in a thousand files: they are filled in place, and functions are called for
@@ -243,11 +244,11 @@ def _mapping(start: _Event, depth: int, next_event: _Next, reading: _Reading) ->
             items[text] = (key, value)
     if start.flow_style:
         made = Mapping(items, start.start_mark, event.end_mark)
-        reading.watched.append(made)
+        reading.in_brackets.append(made)
     else:
         made = Mapping(items, start.start_mark, start.start_mark if value is None else value.end)
         if len(items) == 1 and " " in text:
-            reading.watched.append(made)
+            reading.one_key.append(made)
     return made
 
 
@@ -272,7 +273,7 @@ def _sequence(start: _Event, depth: int, next_event: _Next, reading: _Reading) -
             items.append(_node(event, depth + 1, next_event, reading))
     if start.flow_style:
         made = Sequence(items, start.start_mark, event.end_mark)
-        reading.watched.append(made)
+        reading.in_brackets.append(made)
         return made
     return Sequence(items, start.start_mark, items[-1].end if items else event.start_mark)
 
