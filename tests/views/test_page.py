@@ -374,3 +374,20 @@ def test_a_call_and_its_two_ends(changed: Callable[[str, str, str], Manual]) -> 
     closing, last = replace(CLEAR, part="closing"), replace(CLEAR, part="finally")
     assert CallRow("refit-tidy", 0, "closing", closing) == made.refit[-1]
     assert CallRow("finally-clear-the-bench", 0, "finally", last) == made.finally_[0]
+
+
+def test_what_a_step_renews_and_tops_up(changed: Callable[[str, str, str], Manual]) -> None:
+    """A spare that goes in new and a fluid that is topped up stand by the step, each where it is there."""
+    manual = changed(
+        "fuel/pump.yaml",
+        "    do: Run the engine.\n",
+        "    do: Run it.\n    renew: washer\n    top_up: tank\n",
+    )
+
+    row = of(manual).finally_[0]
+
+    assert isinstance(row, StepRow)
+    assert (
+        ActShown("renew", "spring washer M8", only="built 1964 or later"),
+        ActShown("top_up", "tank"),
+    ) == row.acts

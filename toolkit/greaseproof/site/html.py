@@ -50,7 +50,7 @@ OPENS = ("mailto:", "https://", "http://")
 CALLS = {"steps": "steps", "closing": "refitting", "finally": "last steps"}
 
 #: What stands before the name of a thing, where it is not plain from the sentence.
-ACTS = {"mark": "Mark", "disturbs": "Off and on again"}
+ACTS = {"mark": "Mark", "disturbs": "Off and on again", "renew": "New", "top_up": "Top up"}
 
 
 def address(system: str, id: str) -> str:

@@ -863,14 +863,17 @@ class Composer:
             figures = tuple(self.figures(thing, act.variants))
             mark = thing.mark if isinstance(thing, Connection) else None
             yield ActShown(act.action, item_called(act.item), mark, figures, only)
-        for action in ("mark", "inspect", "clean"):
-            for ref in getattr(step, action):
-                thing_there = self.shop.thing(self.procedure, ref.id) if isinstance(ref, Ref) else None
-                if isinstance(thing_there, Connection) and action == "mark":
-                    there = on & self.resolver.there(thing_there)
-                    if there:
-                        only = self.speaker.only(there, on)
-                        yield ActShown("mark", self.name_of(ref), thing_there.mark, (), only)
+        for ref in step.mark:
+            marked = self.shop.thing(self.procedure, ref.id) if isinstance(ref, Ref) else None
+            there = on & self.resolver.there(marked) if marked is not None else self.resolver.none
+            if isinstance(marked, Connection) and there:
+                yield ActShown("mark", self.name_of(ref), marked.mark, (), self.speaker.only(there, on))
+        for need in (
+            need for ref in step.renew for need in replaced(self.manual, self.procedure, ref, 1, on, step)
+        ):
+            yield ActShown("renew", need.what, only=self.speaker.only(need.variants, on))
+        for ref in step.top_up:
+            yield ActShown("top_up", self.name_of(ref))
 
     def figures(self, thing: Thing, on: Variants, torque: bool = True) -> Iterator[Figure]:
         """A thing's sizes, masses and amounts: a figure for each group of machines that share them."""

@@ -133,13 +133,16 @@ class Speaker:
     def only(self, of: Variants, within: Variants, hint: str | None = None) -> str | None:
         """What tells these machines from the rest; None if they are all of `within`.
 
-        `hint`: words of the author's own for the same machines, taken where they are no longer.
+        `hint`: words of the author's own for the same machines, taken where they are no longer, or where the
+        others say what is not there.
         """
         key = (of & within, within)
         if key not in self._said:
             self._said[key] = None if within <= of else self.say(*key)
         said = self._said[key]
-        return hint if said is not None and hint and len(hint) <= len(said) else said
+        if said is None or not hint:
+            return said
+        return hint if len(hint) <= len(said) or (" no " in said and " no " not in hint) else said
 
     def say(self, of: Variants, within: Variants) -> str:
         """One model, one value or one stretch of years if that is enough.
@@ -148,7 +151,7 @@ class Speaker:
         """
         fitting = [text for text, there in self._simple if within & there is of]
         if fitting:
-            return min(fitting, key=lambda text: (len(text), text))
+            return min(fitting, key=lambda text: (" no " in text, len(text), text))
         return plain_words(words(of, self.universe, within))
 
     def simple(self) -> Iterator[tuple[str, Variants]]:
