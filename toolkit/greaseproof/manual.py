@@ -65,6 +65,11 @@ class Manual(Proofs):
     @classmethod
     def read(cls, files: Mapping[str, str | bytes]) -> Manual:
         """Read a manual from texts: path -> text."""
+        with without_collecting():
+            return cls._read(files)
+
+    @classmethod
+    def _read(cls, files: Mapping[str, str | bytes]) -> Manual:
         shop, findings = read_manual(files)
         try:
             return cls(shop, findings)
@@ -80,7 +85,8 @@ class Manual(Proofs):
         """Everything there is to say about the manual."""
         if self._report is None:
             began = time.perf_counter()
-            found = [finding for each in all_rules().values() for finding in run_rule(each, self)]
+            with without_collecting():
+                found = [finding for each in all_rules().values() for finding in run_rule(each, self)]
             findings = sorted(
                 dict.fromkeys((*self.reading, *allowed(self.shop, found))),
                 key=lambda finding: finding.order,
@@ -92,21 +98,16 @@ class Manual(Proofs):
     def summary(self, findings: list[Finding], seconds: float) -> dict[str, Any]:
         """Counts for the last line, and for programs."""
         levels = [finding.level for finding in findings]
-        # Where the catalogue contradicts itself, nobody knows the features of which records speak.
-        records = self._all_records() if self.shop.machines else []
         return {
             "procedures": len(self.shop.procedures),
             "machines": len(self.shop.machines),
-            "variants": self.resolver.universe.count(self.resolver.all, self.resolver.mention(records)),
+            "variants": self.resolver.universe.count(self.resolver.all, self.resolver.everything()),
             "rules": len(all_rules()),
             "errors": levels.count(Level.ERROR),
             "warnings": levels.count(Level.WARNING),
             "advice": levels.count(Level.ADVICE),
             "seconds": round(seconds, 3),
         }
-
-    def _all_records(self) -> list[Record]:
-        return [*self.shop.things.values(), *self.shop.conditions.values(), *self.shop.procedures.values()]
 
     def not_yet_proven(self) -> list[Unproven]:
         """What was read and is not proven."""
@@ -186,8 +187,7 @@ def excusing(procedure: Procedure) -> Iterable[tuple[Record, str | None]]:
 def check(files: Mapping[str, str | bytes]) -> Report:
     """Check a manual. `files`: path -> text, as the paths shall be shown. Reads nothing else and writes nothing."""
     began = time.perf_counter()
-    with without_collecting():
-        report = Manual.read(files).report()
+    report = Manual.read(files).report()
     report.summary["seconds"] = round(time.perf_counter() - began, 3)
     return report
 

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from ..reading import kinds
 from ..reading.build import Shop
-from ..reading.kinds import Differing, Not, Record, Ref
+from ..reading.kinds import Differing, Not, Record
 from ..reading.model import KeptMachine, Machine, Procedure, Thing
 from ..reading.nodes import Node
 from .catalogue import Build, Choice, Feature, Interval, Kept, Machine as CatalogueMachine, Mention, Stretch
@@ -96,6 +96,14 @@ class Resolver:
             self._there[thing.subject] = known
         return known
 
+    def everything(self) -> Mention:
+        """Every feature, and every stretch of an axis that somebody speaks of."""
+        stretches = self.shop.stretches.items()
+        return Mention(
+            frozenset(self.universe.features),
+            frozenset((axis, interval(each)) for axis, several in stretches for each in several),
+        )
+
     def mention(self, records: Iterable[Record]) -> Mention:
         """What these records speak of, themselves and all that is written within them."""
         features: set[str] = set()
@@ -131,7 +139,7 @@ def universe_of(shop: Shop) -> Universe:
     kept = [
         Kept(id, own.machine.id, axes_of(own), dict(own.has))
         for id, own in shop.kept.items()
-        if isinstance(own.machine, Ref) and own.machine.id in shop.machines
+        if own.machine.id in shop.machines
     ]
     cuts = {axis: [interval(stretch) for stretch in stretches] for axis, stretches in shop.stretches.items()}
     return Universe(features, machines, kept, cuts)

@@ -176,7 +176,8 @@ class ManualReader:
             return
         shop = self.shop
         shop.features, shop.hardware = catalogue.features, catalogue.hardware
-        shop.machines, shop.kept = catalogue.machines, catalogue.kept
+        shop.machines = catalogue.machines
+        shop.kept = {id: kept for id, kept in catalogue.kept.items() if kept.given("machine")}
         self.reader.file = path
         for machine in shop.machines.values():
             for build in machine.has:

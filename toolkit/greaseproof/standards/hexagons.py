@@ -18,6 +18,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from functools import cache
 
 from ..reading.quantity import Kind, Quantity, one
 from ..reading.sizes import Series, SpannerMark, Thread
@@ -177,6 +178,7 @@ def jaw(mark: SpannerMark) -> Hexagon | None:
     return None
 
 
+@cache
 def suits(thread: Thread, size: Quantity | SpannerMark) -> list[str] | None:
     """Name the standards that give the thread a hexagon of this size; none of them: an empty list.
 
