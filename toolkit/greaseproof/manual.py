@@ -14,6 +14,7 @@ from .proof import Proofs
 from .reading.build import Shop, read_manual, walk_steps, without_collecting
 from .reading.kinds import Record
 from .reading.model import Procedure
+from .reading.nodes import span
 from .rules import all_rules, run_rule
 
 __all__ = ["Manual", "Report", "Unproven", "check", "gather", "load"]
@@ -113,8 +114,8 @@ class Manual(Proofs):
         """What was read and is not proven."""
         files = self.shop.procedure_files
         found = [
-            Unproven(key, span, files.get(file), f"`{key}` is read and shown; no proof looks at it yet")
-            for file, key, span in self.shop.unproven
+            Unproven(key, span(node, file), files.get(file), f"`{key}` is read and shown; no proof looks at it yet")
+            for file, key, node in self.shop.unproven
         ]
         why = "it uses a procedure that cannot be proven"
         for id in sorted(self.shop.procedures):

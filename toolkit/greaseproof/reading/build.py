@@ -55,8 +55,8 @@ class Shop:
         self.stretches: dict[str, set[Stretch]] = {}
         #: File -> its catalogue's name, for the findings that have no better place.
         self.broken: set[str] = set()
-        #: (file, key, place) of each key that is read and that no proof looks at yet.
-        self.unproven: list[tuple[str, str, Span]] = []
+        #: (file, key, its node) of each key that is read and that no proof looks at yet.
+        self.unproven: list[tuple[str, str, nodes.Node]] = []
 
     def thing(self, procedure: Procedure | None, name: str) -> Thing | None:
         """The procedure's own thing of that name, else the shared one."""
@@ -135,9 +135,9 @@ class ManualReader:
         self.reader.findings.extend(findings)
         if node is None:
             return None
-        before = len(self.reader.unproven)
         value = kind.read(node, self.reader)
-        self.shop.unproven.extend((path, key, place) for key, place in self.reader.unproven[before:])
+        self.shop.unproven.extend([(path, key, key_node) for key, key_node in self.reader.unproven])
+        self.reader.unproven.clear()
         return value
 
     # ------------------------------------------------------------------------------------------- catalogues

@@ -45,8 +45,8 @@ class Reader:
         self.features: AnyMapping[str, tuple[str, ...]] | None = None
         #: Axis -> stretches mentioned anywhere in the manual.
         self.stretches: dict[str, set[Stretch]] = {}
-        #: Keys that were read and that no proof looks at yet: (key, span, key's own words).
-        self.unproven: list[tuple[str, Span]] = []
+        #: Keys of the file that were read and that no proof looks at yet, each with its place.
+        self.unproven: list[tuple[str, Node]] = []
 
     def fault(
         self, rule: str, node: Node, message: str, mend: str | None = None, because: tuple[Related, ...] = ()
@@ -839,7 +839,7 @@ class RecordKind:
             if value is not None:
                 values[attr] = value
                 if not proven:
-                    reader.unproven.append((name, span(name_node, reader.file)))
+                    reader.unproven.append((name, name_node))
         for name in cls.REQUIRED:
             if name not in node.items:
                 says = cls.KEYS[name].says
