@@ -6,6 +6,7 @@ Exit codes: 0, no errors; 1, errors; 2, it could not run.
 from __future__ import annotations
 
 import io
+import contextlib
 import gc
 import os
 import subprocess
@@ -62,8 +63,11 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):  # a pipe on Windows may be unable to say `≥`
             stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
+    code = 2
     try:
         cli.main(prog_name="greaseproof")
+    except SystemExit as ended:
+        code = ended.code if isinstance(ended.code, int) else int(ended.code is not None)
     except Exception as error:
         if os.environ.get("GREASEPROOF_TRACEBACK"):
             raise
@@ -73,7 +77,10 @@ def main() -> None:
             "GREASEPROOF_TRACEBACK=1 in the environment shows where.",
             err=True,
         )
-    sys.exit(2)
+    for stream in (sys.stdout, sys.stderr):
+        with contextlib.suppress(OSError):  # whoever read them may be gone
+            stream.flush()
+    os._exit(code)  # at once: taking a large manual apart again costs a tenth of the time of proving it
 
 
 # ------------------------------------------------------------------------------------------------ the manual

@@ -27,6 +27,8 @@ FORWARD = (
     "disturbs",
 )
 
+ACTING = frozenset(FORWARD)
+
 #: How a step's actions are put back, in this order: (what was done, what is done now).
 MIRROR = (
     ("remove", "fit"),
@@ -64,7 +66,7 @@ DONE_TO: dict[str, tuple[type[Thing], ...]] = {
 }
 
 #: Keys of a step that may name things without acting on them.
-TOUCHING = ("mark", "record", "inspect", "measure", "clean")
+TOUCHING = frozenset({"mark", "record", "inspect", "measure", "clean", "top_up"})
 
 
 class Plan:
@@ -96,6 +98,7 @@ class Planner:
             (number, row, tuple(action for action in OPPOSITE if getattr(row.step, action) is not None))
             for number, row in enumerate(shop.policy)
         ]
+        self._rows_where: dict[str | None, list[tuple[int, PolicyRow, tuple[str, ...]]]] = {}
         self._rows_for_all = any(row.step.where is None and not actions for _, row, actions in self._rows)
 
     def plan(self, step: Step, procedure: Procedure) -> Plan:
@@ -109,12 +112,11 @@ class Planner:
         plan = Plan(step, procedure)
         thing_of, there_of = self.shop.thing, self.resolver.there
         given = step.__dict__
-        for action in FORWARD:
-            if action in given:
-                for ref in given[action]:
-                    thing = thing_of(procedure, ref.id)
-                    if isinstance(thing, DONE_TO[action]):
-                        plan.acts.append((action, thing, ref))
+        for action in FORWARD if not ACTING.isdisjoint(given) else ():
+            for ref in given.get(action, ()):
+                thing = thing_of(procedure, ref.id)
+                if isinstance(thing, DONE_TO[action]):
+                    plan.acts.append((action, thing, ref))
         for name, setting in step.set.items():
             control = thing_of(procedure, name)
             if isinstance(control, Control):
@@ -122,7 +124,8 @@ class Planner:
         plan.leaves = plan.leaves or bool(plan.sets) or any(action in BACK for action, _, _ in plan.acts)
         plan.domain = self.resolver.when(step.when, step.unless)
         touched = [thing for _, thing, _ in plan.acts] + [control for control, _ in plan.sets]
-        touched.extend(self.touching(step, procedure))
+        if not TOUCHING.isdisjoint(given):
+            touched.extend(self.touching(step, procedure))
         if touched:
             there = self.resolver.none
             for thing in touched:
@@ -135,36 +138,43 @@ class Planner:
 
     def touching(self, step: Step, procedure: Procedure) -> Iterator[Thing]:
         """The things that a step names without acting on them."""
-        for key in (*TOUCHING, "top_up"):
-            for ref in step.__dict__.get(key, ()):
+        for key in TOUCHING.intersection(step.__dict__):
+            for ref in getattr(step, key):
                 thing = self.shop.thing(procedure, ref.id) if isinstance(ref, Ref) else None
                 if thing is not None:
                     yield thing
 
     def concerning(self, plan: Plan) -> Iterator[tuple[int, PolicyRow, list[Variants]]]:
         """The rows that may concern a step as written, with the sets that decide it."""
-        for number, row, actions in self.rows(plan):
+        done = {action for action, _, _ in plan.acts}
+        for number, row, actions in self.rows(plan.step.where):
+            if any(done.isdisjoint(OPPOSITE[action]) for action in actions):
+                continue
             deciding = []
             for action in actions:
                 opposites = OPPOSITE[action]
                 there = self.resolver.none
-                for done, thing, _ in plan.acts:
-                    if done in opposites and concerned(row, action, thing):
+                for did, thing, _ in plan.acts:
+                    if did in opposites and concerned(row, action, thing):
                         there |= self.resolver.there(thing)
                 deciding.append(there)
             if all(deciding):
                 yield number, row, deciding
 
-    def rows(self, plan: Plan) -> Iterator[tuple[int, PolicyRow, tuple[str, ...]]]:
+    def rows(self, where: str | None) -> list[tuple[int, PolicyRow, tuple[str, ...]]]:
         """The rows for where a step is done, each with the actions that it names."""
-        for number, row, actions in self._rows:
-            if row.step.where is None or row.step.where == plan.step.where:
-                yield number, row, actions
+        known = self._rows_where.get(where)
+        if known is None:
+            known = [each for each in self._rows if each[1].step.where in (None, where)]
+            self._rows_where[where] = known
+        return known
 
     def concerning_mirror(self, plan: Plan) -> Iterator[tuple[int, PolicyRow]]:
         """The rows that may concern what is put back after a step."""
         things = [(BACK[done], thing) for done, thing, _ in plan.acts if done in BACK]
-        for number, row, actions in self.rows(plan):
+        if not things and not plan.step.where and not self._rows_for_all:
+            return
+        for number, row, actions in self.rows(plan.step.where):
             if all(
                 any(done in OPPOSITE[action] and concerned(row, action, thing) for done, thing in things)
                 for action in actions

@@ -137,7 +137,7 @@ def of_line(manual: Proofs, procedure: Procedure, line: Line, store: Store) -> I
     assert step is not None
     for act in line.acts:
         for joint in joints(manual, act):
-            yield from of_joint(manual, procedure, step, act.action, joint, store)
+            yield from of_joint(manual, procedure, line, step, act.action, joint, store)
     if line.part == "refit":
         return
     named = [ref.id for ref in step.tools]
@@ -171,9 +171,13 @@ def fixings_of(shop: Shop, thing: Thing) -> list[Fixing]:
 
 
 def of_joint(
-    manual: Proofs, procedure: Procedure, step: Step, action: str, joint: Joint, store: Store
+    manual: Proofs, procedure: Procedure, line: Line, step: Step, action: str, joint: Joint, store: Store
 ) -> Iterator[ToolNeed]:
-    """What one fixing asks for: something to turn it, something to hold it, and a torque wrench."""
+    """What one fixing asks for: something to turn it, something to hold it, and a torque wrench.
+
+    What is put back was undone before, and what turns and holds it was asked for then.
+    """
+    part = line.part
     fixing, cases = joint.fixing, manual.resolver.cases
     turned = [*cases(fixing.across_flats), *cases(fixing.drive)]
 
@@ -184,10 +188,10 @@ def of_joint(
         on = joint.variants & size.variants
         if not on or size.value is LOOK:
             continue
-        if action in LOOSENS or action in TIGHTENS:
+        if part != "refit" and (action in LOOSENS or action in TIGHTENS):
             what = f"{turner(size.value)} {size.value}"
             yield need(Use.TURN, what, size.value, on, store.turning(size.value))
-        for held in cases(fixing.nut):
+        for held in cases(fixing.nut) if part != "refit" else ():
             both = on & held.variants
             if both and held.value is not LOOK:
                 ways = store.holding(held.value, size.value)
