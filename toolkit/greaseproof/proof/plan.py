@@ -29,6 +29,9 @@ FORWARD = (
 
 ACTING = frozenset(FORWARD)
 
+#: The other keys of a step that a proof looks at.
+TELLING = frozenset({"first", "needs", "makes", "ends", "steps", "call"})
+
 #: How a step's actions are put back, in this order: (what was done, what is done now).
 MIRROR = (
     ("remove", "fit"),
@@ -72,13 +75,15 @@ TOUCHING = frozenset({"mark", "record", "inspect", "measure", "clean", "top_up"}
 class Plan:
     """One step of one procedure. `domain` is where it is done if it is reached; `acts` has (action, thing, reference)."""
 
-    __slots__ = ("acts", "domain", "leaves", "mirror_policy", "policy", "procedure", "sets", "step")
+    __slots__ = ("acts", "domain", "leaves", "mirror_policy", "plain", "policy", "procedure", "sets", "step")
 
     def __init__(self, step: Step, procedure: Procedure) -> None:
         self.step, self.procedure = step, procedure
         self.acts: list[tuple[str, Thing, Ref]] = []
         #: Does it leave anything to put back, itself or in what it does below it?
         self.leaves = bool(step.steps or step.call)
+        #: Does it say something, and do nothing that a proof looks at?
+        self.plain = False
         #: (control, setting)
         self.sets: list[tuple[Thing, str]] = []
         #: (row number, row, for each of its actions the things that bring it about), rows that cannot concern it left out.
@@ -134,6 +139,7 @@ class Planner:
         if plan.acts or step.where is not None or self._rows_for_all:
             plan.policy = list(self.concerning(plan))
             plan.mirror_policy = list(self.concerning_mirror(plan))
+        plan.plain = not (plan.acts or plan.sets or plan.policy) and TELLING.isdisjoint(given)
         return plan
 
     def touching(self, step: Step, procedure: Procedure) -> Iterator[Thing]:

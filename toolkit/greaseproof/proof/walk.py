@@ -201,7 +201,11 @@ class Walk(Acting):
         for step in steps:
             plan = self.prover.planner.plan(step, self.procedure)
             done = live & plan.domain
-            if done:
+            if not done:
+                continue
+            if plan.plain:
+                self.run.lines.append(Line(part, "step", depth, done, step))
+            else:
                 entry = self.step(plan, done, places, part, depth, (*path, step.name))
                 if plan.leaves:
                     entries.append(entry)

@@ -7,8 +7,10 @@ page links to them.
 
 from __future__ import annotations
 
+import gc
 import re
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from html import escape
 from pathlib import Path
@@ -81,7 +83,8 @@ class Publisher:
         self.book = Book(folder, is_draft(app))
         self.digest = self.book.digest(app.config.greaseproof_diagrams, str(app.outdir))
         if self.changed(app.env):
-            complaint = self.book.complaint()
+            with uncollected():
+                complaint = self.book.complaint()
             if complaint is not None:
                 raise ExtensionError(complaint)
             self.name_procedures(app.env)
@@ -164,7 +167,8 @@ class Publisher:
         """Write every page that is not on the disk as it should be, and take away those not wanted."""
         builder = app.builder
         if isinstance(builder, StandaloneHTMLBuilder):
-            written, total = self.write_all(builder)
+            with uncollected():
+                written, total = self.write_all(builder)
             self.published = self.digest
             logger.info("procedures: %d pages, %d written", total, written)
         yield from ()
@@ -287,6 +291,18 @@ class Publisher:
         text = path.read_text(encoding="utf-8")
         path.unlink()
         return re.sub(r"\?v=[0-9a-f]+(?=[\"'])", "", text)
+
+
+@contextmanager
+def uncollected() -> Iterator[None]:
+    """Work without the collector of garbage: it walks every page and proof again and again, and finds none."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collecting:
+            gc.enable()
 
 
 def link_to(page: Page) -> Link:
