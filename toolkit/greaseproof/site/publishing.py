@@ -295,7 +295,7 @@ class Publisher:
 
 @contextmanager
 def uncollected() -> Iterator[None]:
-    """Work without the collector of garbage: it walks every page and proof again and again, and finds none."""
+    """Work without the collector of garbage: it walks every page and proof time and again, and finds none."""
     collecting = gc.isenabled()
     gc.disable()
     try:
