@@ -12,8 +12,8 @@ from greaseproof.finding import Span
 from greaseproof.machines.universe import Variant
 from greaseproof.machines.variants import Variants
 from greaseproof.manual import Manual
+from greaseproof.reading.applies import AXES
 from greaseproof.reading.build import Shop
-from greaseproof.reading.kinds import AXES
 from proof.interpreter import OneMachine, to_look_for, variants, within
 
 FOLDER = Path(__file__).parents[2] / "procedures"

@@ -14,8 +14,9 @@ from dataclasses import dataclass, field, replace
 from itertools import product
 from typing import Any, Final, NamedTuple
 
+from greaseproof.reading.applies import AXES, Differing, Not, Stretch, Test, Where
 from greaseproof.reading.build import Shop
-from greaseproof.reading.kinds import AXES, Differing, Not, Ref, Stretch, Test, Where
+from greaseproof.reading.kinds import Ref
 from greaseproof.reading.model import (
     Condition,
     Connection,

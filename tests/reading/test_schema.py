@@ -10,7 +10,7 @@ import pytest
 import yaml
 from greaseproof.reading import nodes
 from greaseproof.reading.build import FILES
-from greaseproof.reading.kinds import Reader
+from greaseproof.reading.reader import Reader
 from greaseproof.reading.schema import KINDS, SAYS, schema
 from jsonschema import Draft7Validator
 

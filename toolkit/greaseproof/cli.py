@@ -5,9 +5,9 @@ Exit codes: 0, no errors; 1, errors; 2, it could not run.
 
 from __future__ import annotations
 
-import io
 import contextlib
 import gc
+import io
 import os
 import subprocess
 import sys
@@ -184,7 +184,8 @@ def start(folder: Path) -> None:
 def new(id: str, title: str | None, system: str | None, folder: Path | None) -> None:
     """Write a new procedure ID from a pattern."""
     from .manual import load
-    from .reading.kinds import ID, nearest, one_of
+    from .reading.kinds import ID
+    from .reading.reader import nearest, one_of
     from .starter import new_procedure, write_new
 
     manual = find_manual(folder)
@@ -272,7 +273,7 @@ def rendered(report: Report, form: str, *, advice: bool, colour: bool) -> str:
 
 def wanted_files(paths: Iterable[str], manual: Path, report: Report) -> Callable[[str], bool]:
     """Tells of a file, as the report shows it, whether one of the paths means it."""
-    from .reading.kinds import nearest
+    from .reading.reader import nearest
 
     shop = report.manual.shop
     home = plain_path(manual)
@@ -301,7 +302,7 @@ def explain(name: str | None) -> None:
     RULE is what a finding shows in its square brackets, also where that is no rule but was found on reading.
     """
     from .reading.findings import PAGES
-    from .reading.kinds import nearest
+    from .reading.reader import nearest
     from .rules import all_rules
 
     rules = all_rules()
@@ -424,7 +425,7 @@ def schema(kind: str | None, folder: Path | None) -> None:
     """
     import json
 
-    from .reading.kinds import nearest, one_of
+    from .reading.reader import nearest, one_of
     from .reading.schema import KINDS, SAYS, schema as schema_of
 
     if kind is not None and kind not in KINDS:

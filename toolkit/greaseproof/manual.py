@@ -12,9 +12,9 @@ from .finding import Finding, Level, Span
 from .machines.catalogue import CatalogueError, UnknownNameError
 from .proof import Proofs
 from .reading.build import Shop, read_manual, walk_steps, without_collecting
-from .reading.kinds import Record
 from .reading.model import Procedure
 from .reading.nodes import span
+from .reading.records import Record
 from .rules import all_rules, run_rule
 
 __all__ = ["Manual", "Report", "Unproven", "check", "gather", "load"]

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
-from ..reading import kinds
+from ..reading import applies as written
+from ..reading.applies import Differing, Not
 from ..reading.build import Shop
-from ..reading.kinds import Differing, Not, Record
 from ..reading.model import KeptMachine, Machine, Procedure, Thing
 from ..reading.nodes import Node
+from ..reading.records import Record
 from .catalogue import Build, Choice, Feature, Interval, Kept, Machine as CatalogueMachine, Mention, Stretch
 from .universe import Universe
 from .variants import Variants
@@ -36,7 +37,7 @@ class Resolver:
         self._cases: dict[int, list[Case]] = {}
         self._there: dict[str, Variants] = {}
 
-    def where(self, where: kinds.Where | None) -> Variants:
+    def where(self, where: written.Where | None) -> Variants:
         """The variants where it holds; all of them if there is nothing that restricts."""
         if where is None:
             return self.all
@@ -48,16 +49,16 @@ class Resolver:
             self._wheres[id(where)] = known
         return known
 
-    def tests(self, tests: Iterable[kinds.Test]) -> Variants:
+    def tests(self, tests: Iterable[written.Test]) -> Variants:
         """The variants where all of these hold."""
         found = self.all
         for test in tests:
-            wanted = tuple(interval(v) if isinstance(v, kinds.Stretch) else v for v in test.any_of)
+            wanted = tuple(interval(v) if isinstance(v, written.Stretch) else v for v in test.any_of)
             holds = self.universe.test(test.feature, wanted) if wanted else self.none
             found = found - holds if isinstance(test, Not) else found & holds
         return found
 
-    def when(self, when: kinds.Where | None, unless: kinds.Where | None) -> Variants:
+    def when(self, when: written.Where | None, unless: written.Where | None) -> Variants:
         """The variants where `when` holds and `unless` does not."""
         found = self.where(when)
         return found if unless is None else found - self.where(unless)
@@ -110,8 +111,8 @@ class Resolver:
         cuts: set[tuple[str, Interval]] = set()
         looks: set[str] = set()
         for test in mentioned_tests(records):
-            if test.feature in kinds.AXES:
-                cuts.update((test.feature, interval(v)) for v in test.any_of if isinstance(v, kinds.Stretch))
+            if test.feature in written.AXES:
+                cuts.update((test.feature, interval(v)) for v in test.any_of if isinstance(v, written.Stretch))
             else:
                 features.add(test.feature)
         for record in records:
@@ -122,7 +123,7 @@ class Resolver:
         return Mention(frozenset(features), frozenset(cuts), frozenset(looks))
 
 
-def interval(stretch: kinds.Stretch) -> Interval:
+def interval(stretch: written.Stretch) -> Interval:
     """A stretch as the universe has it."""
     return Interval(stretch.first, stretch.last)
 
@@ -147,7 +148,7 @@ def universe_of(shop: Shop) -> Universe:
 
 def axes_of(machine: Machine | KeptMachine) -> dict[str, Interval]:
     """The axes that a machine has, with their extent."""
-    extents = ((axis, getattr(machine, axis)) for axis in kinds.AXES)
+    extents = ((axis, getattr(machine, axis)) for axis in written.AXES)
     return {axis: interval(extent) for axis, extent in extents if extent is not None}
 
 
@@ -168,7 +169,7 @@ def choice(differing: Differing) -> Choice:
         if not case.tests:
             return tuple(values)
         test = case.tests[0]
-        on = [interval(v) for v in test.any_of if isinstance(v, kinds.Stretch)]
+        on = [interval(v) for v in test.any_of if isinstance(v, written.Stretch)]
         if isinstance(test, Not):
             on = between(on)
         stretches.extend(Stretch(test.feature, each, values) for each in on)
@@ -189,10 +190,10 @@ def between(taken: list[Interval]) -> list[Interval]:
     return free
 
 
-def mentioned_tests(records: Iterable[Any]) -> Iterator[kinds.Test]:
+def mentioned_tests(records: Iterable[Any]) -> Iterator[written.Test]:
     """Every test that is written within records, at any depth."""
     for value in records:
-        if isinstance(value, kinds.Where):
+        if isinstance(value, written.Where):
             for tests in value.any_of:
                 yield from tests
         elif isinstance(value, Differing):

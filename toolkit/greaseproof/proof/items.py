@@ -8,7 +8,7 @@ from ..machines.resolve import Resolver
 from ..machines.variants import Variants
 from ..reading.build import Shop
 from ..reading.kinds import Ref
-from ..reading.model import Condition, Connection, Control, Fixing, Fluid, Part, Procedure, Selector, Thing
+from ..reading.model import Condition, Connection, Control, Fixing, Part, Procedure, Selector, Thing
 
 __all__ = ["Item", "Items", "Places"]
 

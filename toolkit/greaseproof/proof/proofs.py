@@ -11,9 +11,11 @@ from ..machines.catalogue import Mention
 from ..machines.resolve import Resolver
 from ..machines.variants import Variants
 from ..machines.words import example
+from ..reading.applies import Differing
 from ..reading.build import Shop, walk_steps
-from ..reading.kinds import Differing, Record, Ref
+from ..reading.kinds import Ref
 from ..reading.model import Procedure, Thing
+from ..reading.records import Record
 from .outcome import Proof
 from .prover import Prover
 

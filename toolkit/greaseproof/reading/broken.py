@@ -21,13 +21,30 @@ from .source import Source, events, quoted, shortened
 __all__ = ["LOSES_CONTENT", "control_characters", "explain"]
 
 #: Findings after which an entry may be missing from what was read: what they hide cannot be called missing.
-LOSES_CONTENT = frozenset({
-    "bracket-not-closed", "indented-wrongly", "key-not-text", "line-without-colon", "list-beside-key",
-    "merge-key", "missing-comma", "missing-space-after-colon", "missing-space-after-dash", "nested-too-deep",
-    "not-utf-8", "prose-in-brackets", "quote-not-closed", "reading-stopped", "several-documents",
-    "stray-bracket", "tab-in-indentation", "text-after-closing-bracket", "text-after-closing-quote",
-    "unreadable-yaml",
-})
+LOSES_CONTENT = frozenset(
+    {
+        "bracket-not-closed",
+        "indented-wrongly",
+        "key-not-text",
+        "line-without-colon",
+        "list-beside-key",
+        "merge-key",
+        "missing-comma",
+        "missing-space-after-colon",
+        "missing-space-after-dash",
+        "nested-too-deep",
+        "not-utf-8",
+        "prose-in-brackets",
+        "quote-not-closed",
+        "reading-stopped",
+        "several-documents",
+        "stray-bracket",
+        "tab-in-indentation",
+        "text-after-closing-bracket",
+        "text-after-closing-quote",
+        "unreadable-yaml",
+    }
+)
 
 #: Everything that YAML forbids, and the line separators that hide in text pasted from elsewhere.
 _CONTROL = re.compile(
@@ -58,8 +75,12 @@ def _control_character(source: Source, char: str, indices: list[int]) -> Finding
     name = "half of a character" if char == "\ud800" else f"an invisible character (U+{ord(char):04X})"
     times = "" if len(indices) == 1 else f", here and in {len(indices) - 1} more places"
     return source.finding(
-        "control-character", indices[0], indices[0] + 1,
-        f"{name} stands in the text{times}", "delete it and type the text around it again", also,
+        "control-character",
+        indices[0],
+        indices[0] + 1,
+        f"{name} stands in the text{times}",
+        "delete it and type the text around it again",
+        also,
     )
 
 
@@ -188,7 +209,10 @@ class _Fault:
         last = first + len(stretch) - 1
         lines = f"line {first} is" if first == last else f"lines {first} to {last} are"
         yield self.source.finding(
-            "tab-in-indentation", stretch[0][0], stretch[-1][1], f"{lines} indented with tabs",
+            "tab-in-indentation",
+            stretch[0][0],
+            stretch[-1][1],
+            f"{lines} indented with tabs",
             "type spaces instead of tabs, two for each level",
         )
 
@@ -199,7 +223,9 @@ class _Fault:
         rule = {"*": "alias", "&": "anchor", "!": "tag"}.get(char, "odd-first-character")
         what = "sentence" if " " in written else "text"
         yield self.source.finding(
-            rule, start, end,
+            rule,
+            start,
+            end,
             f"`{char}` at the beginning of a text has a meaning of its own in YAML",
             f"put the {what} in quotes: {quoted(written)}",
         )
@@ -209,7 +235,9 @@ class _Fault:
         begin, first, end = self._bounds(self.line)
         written = self.source.text[first:end]
         yield self.source.finding(
-            "odd-first-character", first, end,
+            "odd-first-character",
+            first,
+            end,
             "`%` at the beginning of a line has a meaning of its own in YAML",
             f"put the text in quotes: {quoted(written)}, or delete the line",
         )
@@ -226,7 +254,9 @@ class _Fault:
             return
         written = self.source.text[start : start + 2].rstrip()
         yield self.source.finding(
-            "backslash-in-quotes", start, start + 2,
+            "backslash-in-quotes",
+            start,
+            start + 2,
             f"`{written}` inside double quotes is a code that YAML does not know",
             r"type `\\` for a backslash, or put the text in single quotes",
         )
@@ -239,7 +269,9 @@ class _Fault:
         end = self._value_end(self.from_)
         quote, written = self.source.text[self.from_], self.source.text[self.from_ + 1 : end]
         yield self.source.finding(
-            "quote-not-closed", self.from_, end,
+            "quote-not-closed",
+            self.from_,
+            end,
             f"the text that begins with `{quote}` has no closing `{quote}`",
             f"type `{quote}` at its end: `{quote}{shortened(written)}{quote}`",
         )
@@ -259,14 +291,19 @@ class _Fault:
             quote = before[-1]
             inner = "write each `'` inside the text twice, or put the text in double quotes"
             if quote == '"':
-                inner = "put the text in single quotes, or write each `\"` inside it as `\\\"`"
+                inner = 'put the text in single quotes, or write each `"` inside it as `\\"`'
             yield self.source.finding(
-                "text-after-closing-quote", self.at, end,
-                f"{quoted(written)} stands behind the closing `{quote}`", inner,
+                "text-after-closing-quote",
+                self.at,
+                end,
+                f"{quoted(written)} stands behind the closing `{quote}`",
+                inner,
             )
         elif before.endswith(("]", "}")):
             yield self.source.finding(
-                "text-after-closing-bracket", self.at, end,
+                "text-after-closing-bracket",
+                self.at,
+                end,
                 f"{quoted(written)} stands behind the closing `{before[-1]}`",
                 "put the whole text in quotes, or delete what stands behind the bracket",
             )
@@ -320,7 +357,9 @@ class _Fault:
         char = self.text[self.at : self.at + 1]
         if hash_ and hash_.start() < self.at and hash_[2].rstrip().endswith(closing):
             yield self.source.finding(
-                "text-cut-by-hash", hash_.end(1), end,
+                "text-cut-by-hash",
+                hash_.end(1),
+                end,
                 f"` #` begins a comment, and the closing `{closing}` is part of it",
                 f"put the text with `#` in quotes, or the comment behind the `{closing}`",
             )
@@ -329,35 +368,49 @@ class _Fault:
             yield from self._colon_in_brackets()
         elif beside and char in ("]", "}") and char != closing:
             yield self.source.finding(
-                "bracket-not-closed", start, self.at + 1, f"`{opening}` is closed by `{char}`",
+                "bracket-not-closed",
+                start,
+                self.at + 1,
+                f"`{opening}` is closed by `{char}`",
                 f"type `{closing}` instead of `{char}`",
             )
             self.source.blank((start, end))
         elif beside and closing in self.text[self.at : end]:
             yield self.source.finding(
-                "missing-comma", self.at, end,
-                f"a comma is missing in front of {quoted(self.source.text[self.at:end])}",
+                "missing-comma",
+                self.at,
+                end,
+                f"a comma is missing in front of {quoted(self.source.text[self.at : end])}",
                 "type a comma between the two, or put the text in quotes if it is one",
             )
             self.source.blank((start, end))
         else:
             yield self.source.finding(
-                "bracket-not-closed", start, end, f"`{opening}` has no closing `{closing}`",
+                "bracket-not-closed",
+                start,
+                end,
+                f"`{opening}` has no closing `{closing}`",
                 f"type `{closing}` at its end: `{shortened(written)}{closing}`",
             )
             self.source.blank((start, end))
 
     def _colon_in_brackets(self) -> Iterator[Finding]:
         yield self.source.finding(
-            "colon-in-text", self.at, self.at + 1, "a text inside brackets has a colon of its own",
+            "colon-in-text",
+            self.at,
+            self.at + 1,
+            "a text inside brackets has a colon of its own",
             "type a comma where the next key begins, or put the text in quotes",
         )
         self.source.hide(self.at)
 
     def _empty_place(self) -> Iterator[Finding]:
         yield self.source.finding(
-            "empty-place-in-brackets", self.at, self.at + 1,
-            "nothing stands in front of this comma", "delete the comma",
+            "empty-place-in-brackets",
+            self.at,
+            self.at + 1,
+            "nothing stands in front of this comma",
+            "delete the comma",
         )
         self.source.blank((self.at, self.at + 1))
 
@@ -365,7 +418,10 @@ class _Fault:
         char = self.text[self.at]
         opening = "[" if char == "]" else "{"
         yield self.source.finding(
-            "stray-bracket", self.at, self.at + 1, f"`{char}` closes nothing",
+            "stray-bracket",
+            self.at,
+            self.at + 1,
+            f"`{char}` closes nothing",
             f"delete it, type the missing `{opening}`, or put the text in quotes",
         )
         self.source.blank((self.at, self.at + 1))
@@ -385,8 +441,11 @@ class _Fault:
         assert line is not None
         begin, _, end = self._bounds(line)
         yield self.source.finding(
-            "several-documents", begin, end,
-            "`...` ends the content for YAML, and more follows", "delete the line `...`",
+            "several-documents",
+            begin,
+            end,
+            "`...` ends the content for YAML, and more follows",
+            "delete the line `...`",
         )
         self.source.blank((begin, end))
 
@@ -429,7 +488,10 @@ class _Fault:
         colons = [found.start() for found in _COLON.finditer(self.text, colon, stop)]
         self.source.hide(*(colons or [colon]))
         return self.source.finding(
-            "colon-in-text", start, stop, "a colon with a space behind it stands in a text without quotes",
+            "colon-in-text",
+            start,
+            stop,
+            "a colon with a space behind it stands in a text without quotes",
             f"put the sentence in quotes: {quoted(written)}",
         )
 
@@ -446,11 +508,16 @@ class _Fault:
         written = self.source.text[first:end]
         if written.startswith("-") and not written.startswith(("- ", "--")):
             return self.source.finding(
-                "missing-space-after-dash", first, end, "this item of a list has no space after its dash",
+                "missing-space-after-dash",
+                first,
+                end,
+                "this item of a list has no space after its dash",
                 f"type `- {shortened(written[1:])}`",
             )
         return self.source.finding(
-            "line-without-colon", first, end,
+            "line-without-colon",
+            first,
+            end,
             f"{quoted(written)} is neither a key with its colon nor an item of a list",
             f"type `{written.split()[0]}: ` and a value, or indent it to go on with the text above",
         )
@@ -464,7 +531,10 @@ class _Fault:
         end = self._value_end(self.at)
         written = self.source.text[self.at : end]
         yield self.source.finding(
-            "list-beside-key", self.at, end, "a list begins on the line of its key",
+            "list-beside-key",
+            self.at,
+            end,
+            "a list begins on the line of its key",
             f"begin it on the next line: `{shortened(written)}`, or put it in quotes if it is text",
         )
         self.source.hide(self.at)
@@ -530,7 +600,10 @@ class _Fault:
     def _unknown(self) -> Iterator[Finding]:
         _, first, end = self._bounds(self.line)
         yield self.source.finding(
-            "unreadable-yaml", first, max(end, first), "this line cannot be read as YAML",
+            "unreadable-yaml",
+            first,
+            max(end, first),
+            "this line cannot be read as YAML",
             "compare it with its neighbours: `key: value`, `- item`, two spaces for each level, and text "
             "with odd characters in quotes",
         )

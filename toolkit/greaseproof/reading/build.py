@@ -12,12 +12,30 @@ from typing import Any
 
 from ..finding import Finding, Level, Related, Span
 from . import nodes
-from .kinds import AXES, Kind, Reader, Record, RecordKind, Ref, Stretch, nearest, one_of, value_known
+from .applies import AXES, Differing, Stretch, value_known
+from .kinds import Ref
 from .model import (
-    ACTIONS, CONDITIONS_FILE, POLICY_FILE, SUPPLIES_FILE, TOOLS_FILE, Condition, Control, Feature, KeptMachine, Machine,
-    MachinesFile, ManualFile, PartsFile, PolicyRow, Procedure, Step, Supply, Thing, Tool,
+    ACTIONS,
+    CONDITIONS_FILE,
+    POLICY_FILE,
+    SUPPLIES_FILE,
+    TOOLS_FILE,
+    Condition,
+    Feature,
+    KeptMachine,
+    Machine,
+    MachinesFile,
+    ManualFile,
+    PartsFile,
+    PolicyRow,
+    Procedure,
+    Step,
+    Supply,
+    Thing,
+    Tool,
 )
-from .kinds import Differing
+from .reader import Kind, Reader, nearest, one_of
+from .records import RecordKind
 
 __all__ = ["Shop", "read_manual", "without_collecting"]
 
@@ -158,10 +176,15 @@ class ManualReader:
         self.shop.info = self.value(path, FILES["manual.yaml"])
 
     def missing_file(self, path: str, pattern: str) -> None:
-        self.reader.findings.append(Finding(
-            "file-missing", Level.ERROR, Span(path, 1, 1, 1, 1), f"there is no {basename(path)}",
-            mend=f"write {path}, beginning with `{pattern}`",
-        ))
+        self.reader.findings.append(
+            Finding(
+                "file-missing",
+                Level.ERROR,
+                Span(path, 1, 1, 1, 1),
+                f"there is no {basename(path)}",
+                mend=f"write {path}, beginning with `{pattern}`",
+            )
+        )
 
     def read_machines(self) -> None:
         path = self.path("machines.yaml")
@@ -201,7 +224,9 @@ class ManualReader:
             known = {id: feature.values for id, feature in features.items()}
         if "hardware" in node.items:
             hardware = MachinesFile.KEYS["hardware"].kind.read(node.items["hardware"][1], silent)
-            known["hardware"] = tuple(dict.fromkeys(case.value for case in hardware.cases)) if hardware else ()
+            known["hardware"] = (
+                tuple(dict.fromkeys(case.value for case in hardware.cases)) if hardware else ()
+            )
         for feature, home in (("machine", "machines"), ("kept", "kept")):
             entries = node.items[home][1] if home in node.items else None
             known[feature] = tuple(entries.items) if isinstance(entries, nodes.Mapping) else ()
@@ -220,7 +245,9 @@ class ManualReader:
                 if feature not in known:
                     near = nearest(feature, known)
                     self.reader.fault(
-                        "feature-unknown", feature_node, f"`{feature}` is not among the features",
+                        "feature-unknown",
+                        feature_node,
+                        f"`{feature}` is not among the features",
                         f"write `{near}`" if near else f"add `{feature}:` to `features`, with its values",
                     )
                 elif isinstance(value_node, nodes.Scalar):
@@ -230,8 +257,14 @@ class ManualReader:
                     for value in dict.fromkeys(strange):
                         near = nearest(value, known[feature])
                         self.reader.fault(
-                            "feature-value-unknown", value_node, f"`{value}` is not a value of `{feature}`",
-                            f"write `{near}`" if near else f"write {one_of(known[feature])}" if known[feature] else None,
+                            "feature-value-unknown",
+                            value_node,
+                            f"`{value}` is not a value of `{feature}`",
+                            f"write `{near}`"
+                            if near
+                            else f"write {one_of(known[feature])}"
+                            if known[feature]
+                            else None,
                         )
 
     def check_along_axes(self, feature: str, differing: Differing) -> None:
@@ -239,7 +272,9 @@ class ManualReader:
         tests = [case.tests or () for case in differing.cases]
         if any(len(each) > 1 or any(test.feature not in AXES for test in each) for each in tests):
             self.reader.fault(
-                "options-tied-by-feature", differing.node, f"`{feature}` is given by another feature or by two axes at once",
+                "options-tied-by-feature",
+                differing.node,
+                f"`{feature}` is given by another feature or by two axes at once",
                 "give `has` as a list, one entry for each build, where options only come together",
             )
 
@@ -266,11 +301,16 @@ class ManualReader:
         """Add a thing to others; two of one name are a finding."""
         other = things.get(thing.id) or self.shop.things.get(thing.id)
         if other is not None:
-            self.reader.findings.append(Finding(
-                "thing-named-twice", Level.ERROR, thing.span(), f"two things are called `{thing.id}`",
-                because=(Related(other.span(), "is called so too"),),
-                mend="give one of them another name, or use the shared one",
-            ))
+            self.reader.findings.append(
+                Finding(
+                    "thing-named-twice",
+                    Level.ERROR,
+                    thing.span(),
+                    f"two things are called `{thing.id}`",
+                    because=(Related(other.span(), "is called so too"),),
+                    mend="give one of them another name, or use the shared one",
+                )
+            )
         thing.subject = f"{thing.owner}/{thing.id}" if thing.owner else thing.id
         things[thing.id] = thing
 
@@ -281,7 +321,7 @@ class ManualReader:
         prefix = f"{self.root}/" if self.root else ""
         for path in self.files:
             inside = path.removeprefix(prefix)
-            if path == inside and prefix or path.startswith(parts) or inside.startswith("."):
+            if (path == inside and prefix) or path.startswith(parts) or inside.startswith("."):
                 continue
             if "/" not in inside:
                 if inside not in FILES:
@@ -291,10 +331,15 @@ class ManualReader:
 
     def strange_file(self, path: str) -> None:
         near = nearest(basename(path), FILES)
-        self.reader.findings.append(Finding(
-            "file-unknown", Level.ERROR, Span(path, 1, 1, 1, 1), f"{basename(path)} is not a file of a manual",
-            mend=f"rename it to {near}" if near else "move a procedure into the folder of its system",
-        ))
+        self.reader.findings.append(
+            Finding(
+                "file-unknown",
+                Level.ERROR,
+                Span(path, 1, 1, 1, 1),
+                f"{basename(path)} is not a file of a manual",
+                mend=f"rename it to {near}" if near else "move a procedure into the folder of its system",
+            )
+        )
 
     def read_procedure(self, path: str) -> None:
         id = basename(path).rsplit(".", 1)[0]
@@ -304,10 +349,16 @@ class ManualReader:
         procedure.id = id
         if id in self.shop.procedures:
             other = self.shop.procedures[id]
-            self.reader.findings.append(Finding(
-                "procedure-named-twice", Level.ERROR, procedure.span("title"), f"two procedures are called `{id}`",
-                because=(Related(other.span("title"), "is called so too"),), mend="rename one of the files",
-            ))
+            self.reader.findings.append(
+                Finding(
+                    "procedure-named-twice",
+                    Level.ERROR,
+                    procedure.span("title"),
+                    f"two procedures are called `{id}`",
+                    because=(Related(other.span("title"), "is called so too"),),
+                    mend="rename one of the files",
+                )
+            )
             return
         own: dict[str, Thing] = {}
         for kind in ("parts", "fixings", "connections", "controls", "fluids"):
@@ -325,7 +376,8 @@ def shipped() -> dict[str, str]:
     """The toolkit's own conditions and policy: name -> text."""
     folder = package_files("greaseproof.reading") / "shipped"
     return {
-        f"(shipped)/{name}": (folder / name).read_text(encoding="utf-8") for name in ("conditions.yaml", "policy.yaml")
+        f"(shipped)/{name}": (folder / name).read_text(encoding="utf-8")
+        for name in ("conditions.yaml", "policy.yaml")
     }
 
 

@@ -85,7 +85,9 @@ def _alias(event: Any, source: Source) -> Finding:
     start, end = event.start_mark.index, event.end_mark.index
     written = source.text[start:end]
     return source.finding(
-        "alias", start, end,
+        "alias",
+        start,
+        end,
         f"`{written}` is read by YAML as an alias, a pointer to another place in the file",
         f"write out in full what is meant, or put the text in quotes: {quoted(written)}",
     )
@@ -166,7 +168,9 @@ def _merge_keys(source: Source, node: Node) -> Iterator[Finding]:
         if "<<" in node.items and node.items["<<"][0].plain:
             key, _ = node.items.pop("<<")
             yield Finding(
-                "merge-key", Level.ERROR, between(key, key, source.file),
+                "merge-key",
+                Level.ERROR,
+                between(key, key, source.file),
                 "`<<` does not copy other entries here",
                 mend="delete the line and write the entries out in full",
             )
@@ -202,7 +206,9 @@ def _prose_as_key(node: Mapping, source: Source) -> Iterator[Finding]:
     rest = value.text if isinstance(value, Scalar) else "…"
     if key.plain and (is_sentence(key.text) or (key.text[:1].isupper() and is_sentence(rest))):
         yield Finding(
-            "colon-in-text", Level.ERROR, between(key, key, source.file),
+            "colon-in-text",
+            Level.ERROR,
+            between(key, key, source.file),
             f"the colon after {quoted(key.text)} makes a key of this text",
             mend=f"put the whole sentence in quotes: {quoted(f'{key.text}: {rest}')}",
         )
@@ -226,7 +232,9 @@ def _prose_in_brackets(node: Sequence | Mapping, source: Source) -> Iterator[Fin
         brackets, apart = ("[ ]", "each text on a line of its own behind `- `")
     written = quoted(source.text[begin.start.index : end.end.index])
     yield Finding(
-        "prose-in-brackets", Level.ERROR, between(begin, end, source.file),
+        "prose-in-brackets",
+        Level.ERROR,
+        between(begin, end, source.file),
         f"prose stands inside {brackets}, where a comma ends the text",
         mend=f"put {apart}, without {brackets}, and the sentence in quotes: {written}",
     )
@@ -286,7 +294,9 @@ def cut_by_hash(value: str, gap: int, behind: str) -> bool:
 def hash_finding(source: Source, start: int, stop: int, end: int) -> Finding:
     """A text from `start` to `end`, of which YAML reads only what stands before `stop`."""
     return source.finding(
-        "text-cut-by-hash", start, end,
+        "text-cut-by-hash",
+        start,
+        end,
         f"` #` begins a comment: only {quoted(source.text[start:stop])} is read of this text",
         f"put the text in quotes: {quoted(source.text[start:end])}; if a comment is meant, close the text "
         "with a full stop or put two spaces before `# `",
@@ -334,7 +344,9 @@ def space_finding(source: Source, start: int, colon: int, end: int) -> Finding:
     """An entry from `start` to `end` whose colon has no space behind it."""
     key, value = shortened(source.text[start:colon]), shortened(source.text[colon + 1 : end])
     return source.finding(
-        "missing-space-after-colon", start, end,
+        "missing-space-after-colon",
+        start,
+        end,
         f"`{key}:` has no space after its colon, so that key and value are read as one text",
         f"type `{key}: {value}`, or put it in quotes if it is one text",
     )

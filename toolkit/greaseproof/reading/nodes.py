@@ -48,8 +48,14 @@ def read(text: str | bytes, file: str) -> tuple[Node | None, list[Finding]]:
     could be read. A byte order mark at the beginning is left out, and columns do not count it.
     """
     if _too_large(text):
-        return None, [_about_file(file, "file-too-large", "the file has more than 4 MB and is not read",
-                                  "split it into several files")]
+        return None, [
+            _about_file(
+                file,
+                "file-too-large",
+                "the file has more than 4 MB and is not read",
+                "split it into several files",
+            )
+        ]
     findings: list[Finding] = []
     if isinstance(text, bytes):
         text = _decoded(text, file, findings)
@@ -97,7 +103,10 @@ def _decoded(data: bytes, file: str, findings: list[Finding]) -> str:
             what = f"the file is not saved as UTF-8: line {where.line} has a byte that is no character"
         findings.append(
             Finding(
-                "not-utf-8", Level.ERROR, where, what,
+                "not-utf-8",
+                Level.ERROR,
+                where,
+                what,
                 mend="save the file in your editor with the encoding UTF-8",
             )
         )
@@ -129,7 +138,10 @@ def _read_on(error: Exception, source: Source) -> tuple[Node | None, list[Findin
 def _too_deep(error: _TooDeep, source: Source) -> Finding:
     at = error.mark.index
     return source.finding(
-        "nested-too-deep", at, at + 1, f"entries stand in each other more than {MAX_DEPTH} levels deep",
+        "nested-too-deep",
+        at,
+        at + 1,
+        f"entries stand in each other more than {MAX_DEPTH} levels deep",
         "give the inner ones a place of their own",
     )
 
@@ -137,7 +149,10 @@ def _too_deep(error: _TooDeep, source: Source) -> Finding:
 def _stopped(source: Source, told: list[Finding]) -> Finding:
     last = max((finding.span for finding in told), default=Span(source.file, 1, 1, 1, 1))
     return Finding(
-        "reading-stopped", Level.ERROR, last, "reading stops here: there may be more faults below",
+        "reading-stopped",
+        Level.ERROR,
+        last,
+        "reading stops here: there may be more faults below",
         mend="mend the faults above it and check again",
     )
 
@@ -169,7 +184,10 @@ def _document(source: Source) -> tuple[Node | None, list[Finding]]:
         start = following.start_mark.index
         findings.append(
             source.finding(
-                "several-documents", start, start + 3, "a second document begins here, and is not read",
+                "several-documents",
+                start,
+                start + 3,
+                "a second document begins here, and is not read",
                 "delete the line `---`, or put what follows in a file of its own",
             )
         )
@@ -294,7 +312,10 @@ def _node(event: _Event, depth: int, next_event: _Next, reading: _Reading) -> No
 
 def _key_not_text(key: Node, source: Source) -> Finding:
     return Finding(
-        "key-not-text", Level.ERROR, span(key, source.file), "brackets stand where a key should stand",
+        "key-not-text",
+        Level.ERROR,
+        span(key, source.file),
+        "brackets stand where a key should stand",
         mend="type a word as key, or put the text with its brackets in quotes",
     )
 
@@ -302,7 +323,9 @@ def _key_not_text(key: Node, source: Source) -> Finding:
 def _duplicate(first: Scalar, again: Scalar, source: Source) -> Finding:
     key = shortened(again.text)
     return Finding(
-        "duplicate-key", Level.ERROR, span(again, source.file),
+        "duplicate-key",
+        Level.ERROR,
+        span(again, source.file),
         f"`{key}` is given twice in the same place",
         because=(Related(span(first, source.file), "gives it first"),),
         mend=f"keep one `{key}:` and delete or rename the other",

@@ -516,4 +516,3 @@ def _unread(plain: str, text: str, wanted: tuple[Kind, ...]) -> BadQuantity:
     what = any_of([with_article(kind) for kind in wanted]) if len(wanted) < 4 else "a number with a unit"
     how = "a number" if wanted[0] in WITHOUT_UNIT else "a number and its unit"
     return BadQuantity(f"`{text}` is not {what}", f"write {how}, such as `{example(wanted[0])}`")
-

@@ -10,8 +10,9 @@ from __future__ import annotations
 from typing import Any, Final
 
 from .build import FILES
-from .kinds import Kind, RecordKind
 from .model import Procedure
+from .reader import Kind
+from .records import RecordKind
 
 __all__ = ["KINDS", "SAYS", "schema"]
 
@@ -46,10 +47,15 @@ def schema(kind: str) -> dict[str, Any]:
     if "$ref" in whole:
         name = whole["$ref"].rpartition("/")[2]
         definitions[name]["properties"]["$schema"] = {
-            "type": "string", "title": "schema", "description": "Where an editor finds this schema.",
+            "type": "string",
+            "title": "schema",
+            "description": "Where an editor finds this schema.",
         }
         whole = {"allOf": [whole]}  # draft-07 passes over whatever stands beside a `$ref`
     return {
-        "$schema": DRAFT, "title": kind, "description": SAYS[kind], **whole,
+        "$schema": DRAFT,
+        "title": kind,
+        "description": SAYS[kind],
+        **whole,
         "definitions": dict(sorted(definitions.items())),
     }

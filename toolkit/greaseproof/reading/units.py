@@ -188,7 +188,7 @@ _TABLE: dict[Kind, tuple[tuple[str, str, Fraction | int, str], ...]] = {
         ("MPa", "", 10**6, ""),
         ("Pa", "", 1, ""),
         ("mmHg", "", _MERCURY, "mm·Hg"),
-        ("inHg", "", _MERCURY * Fraction("25.4"), "in·Hg \"·Hg"),
+        ("inHg", "", _MERCURY * Fraction("25.4"), 'in·Hg "·Hg'),
     ),
     Kind.TIME: (
         ("h", "", 3600, "hr hrs hour hours"),

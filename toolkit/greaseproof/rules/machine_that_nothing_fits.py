@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from ..finding import Level
 from ..machines.variants import Variants
 from ..proof import Proofs
+from ..reading.applies import Differing
 from ..reading.build import walk_steps
-from ..reading.kinds import Differing, Record
 from ..reading.nodes import span
+from ..reading.records import Record
 from . import Found, rule
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from ..finding import Level, Span
 from ..proof import Proofs
 from ..reading.build import Shop, walk_steps
-from ..reading.kinds import Record, Ref, nearest, one_of
+from ..reading.kinds import Ref
 from ..reading.model import (
     Condition,
     Connection,
@@ -23,6 +23,8 @@ from ..reading.model import (
     Step,
     Thing,
 )
+from ..reading.reader import nearest, one_of
+from ..reading.records import Record
 from . import Found, rule
 
 #: What each key of a step may name.

@@ -8,8 +8,9 @@ from ..finding import Level
 from ..machines.variants import Variants
 from ..proof import Proof, Proofs
 from ..proof.blame import acted_on, step_place
-from ..reading.kinds import Ref, nearest
+from ..reading.kinds import Ref
 from ..reading.model import Step
+from ..reading.reader import nearest
 from ..views.tools import Use, needs
 from . import Found, rule
 

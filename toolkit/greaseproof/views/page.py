@@ -14,7 +14,8 @@ from ..machines.variants import Variants
 from ..proof import Proofs
 from ..proof.items import Item
 from ..proof.outcome import Act, Line, Proof
-from ..reading.kinds import LOOK, Differing, Ref
+from ..reading.applies import Differing
+from ..reading.kinds import LOOK, Ref
 from ..reading.model import (
     Condition,
     Connection,

@@ -13,7 +13,8 @@ from ..machines.variants import Variants
 from ..machines.words import plain
 from ..proof import Proofs
 from ..proof.items import Item
-from ..reading.kinds import AXES, LOOK, OF_MACHINES, Differing, Not, Test
+from ..reading.applies import AXES, OF_MACHINES, Differing, Not, Test
+from ..reading.kinds import LOOK
 from ..reading.model import Stages, Supply, Thing, Tool
 from ..reading.quantity import Kind, Pair, Quantity, Range
 
