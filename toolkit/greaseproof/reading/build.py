@@ -93,7 +93,10 @@ class Shop:
 
 
 def read_manual(files: AnyMapping[str, str | bytes]) -> tuple[Shop, list[Finding]]:
-    """Read every file of one manual. `files`: path -> text, paths with `/`; other than `.yaml` files are passed over."""
+    """Read every file of one manual.
+
+    `files`: path -> text, paths with `/`; other than `.yaml` files are passed over.
+    """
     with without_collecting():
         return ManualReader(files).read()
 
@@ -176,14 +179,11 @@ class ManualReader:
         self.shop.info = self.value(path, FILES["manual.yaml"])
 
     def missing_file(self, path: str, pattern: str) -> None:
-        self.reader.findings.append(
-            Finding(
-                "file-missing",
-                Level.ERROR,
-                Span(path, 1, 1, 1, 1),
-                f"there is no {basename(path)}",
-                mend=f"write {path}, beginning with `{pattern}`",
-            )
+        self.about_file(
+            "file-missing",
+            path,
+            f"there is no {basename(path)}",
+            f"write {path}, beginning with `{pattern}`",
         )
 
     def read_machines(self) -> None:
@@ -268,7 +268,7 @@ class ManualReader:
                         )
 
     def check_along_axes(self, feature: str, differing: Differing) -> None:
-        """What a machine has may change along one axis; what depends on other features is a list of builds."""
+        """What a machine has may change along one axis; what depends on features is a list of builds."""
         tests = [case.tests or () for case in differing.cases]
         if any(len(each) > 1 or any(test.feature not in AXES for test in each) for each in tests):
             self.reader.fault(
@@ -331,15 +331,16 @@ class ManualReader:
 
     def strange_file(self, path: str) -> None:
         near = nearest(basename(path), FILES)
-        self.reader.findings.append(
-            Finding(
-                "file-unknown",
-                Level.ERROR,
-                Span(path, 1, 1, 1, 1),
-                f"{basename(path)} is not a file of a manual",
-                mend=f"rename it to {near}" if near else "move a procedure into the folder of its system",
-            )
+        self.about_file(
+            "file-unknown",
+            path,
+            f"{basename(path)} is not a file of a manual",
+            f"rename it to {near}" if near else "move a procedure into the folder of its system",
         )
+
+    def about_file(self, rule: str, path: str, message: str, mend: str) -> None:
+        """Tell an error of a file as a whole."""
+        self.reader.findings.append(Finding(rule, Level.ERROR, Span(path, 1, 1, 1, 1), message, mend=mend))
 
     def read_procedure(self, path: str) -> None:
         id = basename(path).rsplit(".", 1)[0]
@@ -385,7 +386,10 @@ def shipped() -> dict[str, str]:
 
 
 def name_steps(procedure: Procedure) -> None:
-    """Give every step the name by which ticks, links and findings know it: `id`, or what it does, never its position."""
+    """Give every step the name by which ticks, links and findings know it.
+
+    That is its `id`, or else what it does; never its position.
+    """
     taken: set[str] = set()
     for step in walk_steps(procedure):
         name = step.id or described(step)
@@ -407,12 +411,17 @@ def walk_steps(procedure: Procedure) -> Iterator[Step]:
     yield from within(procedure.finally_)
 
 
+#: The keys of a step that may have steps below them.
+BELOW = frozenset({"steps", "answers", "if_not"})
+
+
 def within(steps: tuple[Step, ...]) -> Iterator[Step]:
     """These steps and all below them, in the order written."""
     for step in steps:
         yield step
-        if step.steps:
-            yield from within(step.steps)
+        if BELOW.isdisjoint(step.__dict__):
+            continue
+        yield from within(step.steps)
         for answer in step.answers.values():
             yield from within(answer)
         if isinstance(step.if_not, tuple):
@@ -425,8 +434,14 @@ SMALL_WORDS = frozenset({"the", "a", "an", "and", "of", "to", "it", "is", "its",
 _SPACED = bytes(byte if chr(byte) in "abcdefghijklmnopqrstuvwxyz0123456789" else 32 for byte in range(256))
 
 
+#: Characters among which a sentence has its telling words.
+LONG_ENOUGH = 80
+
+
 def slug(text: str) -> str:
-    """A few telling words of a sentence, joined by hyphens."""
+    """A few telling words from the beginning of a sentence, joined by hyphens."""
+    if len(text) > LONG_ENOUGH:
+        text = text[: text.rfind(" ", 0, LONG_ENOUGH)]
     words = text.lower().encode("ascii", "replace").translate(_SPACED).decode("ascii").split()
     return "-".join([word for word in words if word not in SMALL_WORDS][:5])
 
@@ -443,7 +458,7 @@ def described(step: Step) -> str:
         return slug(step.heading)
     if step.call:
         return f"call-{step.call.id}"
-    for action in NAMING:
+    for action in NAMING if not NAMING.keys().isdisjoint(given) else ():
         if action in given:
             return "-".join([NAMING[action], *map(named, given[action][:2])])
     if step.set:

@@ -1,7 +1,7 @@
 """How a value in an author's file is read, and how an editor is told about it.
 
-A kind reads one node: `read(node, reader)` gives the value, or None after it has put a finding on the reader. The
-same object gives its JSON Schema (draft-07), so that the reader and the schema cannot drift apart.
+A kind reads one node: `read(node, reader)` gives the value, or None after it has put a finding on the reader.
+The same object gives its JSON Schema (draft-07), so that the reader and the schema cannot drift apart.
 """
 
 from __future__ import annotations
@@ -68,12 +68,26 @@ ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 NAME: Final[Schema] = {"type": ["string", "integer", "boolean"], "pattern": f"^{ID.pattern}$", "minimum": 0}
 
 
+#: Names that were found to be well formed: the same ones come again and again.
+_WELL_FORMED: set[str] = set()
+
+
+def well_formed(name: str) -> bool:
+    """Is this small letters, digits and single hyphens?"""
+    if name in _WELL_FORMED:
+        return True
+    if ID.fullmatch(name) is None:
+        return False
+    _WELL_FORMED.add(name)
+    return True
+
+
 class Id:
     """A name that other entries use: small letters, digits and single hyphens."""
 
     def read(self, node: Node, reader: Reader) -> str | None:
         if isinstance(node, Scalar) and node.text:
-            if ID.fullmatch(node.text):
+            if well_formed(node.text):
                 return node.text
             better = re.sub(r"[^a-z0-9]+", "-", node.text.lower()).strip("-")
             reader.fault(
@@ -138,9 +152,9 @@ class Count:
             and node.text.isascii()
             and node.text.isdigit()
             and 0 < len(node.text) < 10
+            and int(node.text)
         ):
-            if int(node.text):
-                return int(node.text)
+            return int(node.text)
         wrong_kind(reader, node, "a whole number, 1 or more")
         return None
 
@@ -155,7 +169,10 @@ class Count:
 
 
 class Parsed:
-    """A value with a grammar of its own: a quantity, a thread, a drive. `parse` raises BadQuantity with words."""
+    """A value with a grammar of its own: a quantity, a thread, a drive.
+
+    `parse` raises BadQuantity with words.
+    """
 
     def __init__(
         self, parse: Callable[[str], Any], wanted: str, *, look: bool = False, words: tuple[str, ...] = ()
@@ -276,7 +293,10 @@ class ByShape:
 
 
 class Ref:
-    """A name used somewhere, with its place in the file; `place` where one of the thing's places was named."""
+    """A name used somewhere, with where it stands in the file.
+
+    `place` is the one named of the thing's places, if one was.
+    """
 
     __slots__ = ("id", "node", "place")
 
@@ -294,7 +314,7 @@ class RefKind:
         self.wanted, self.places = wanted, places
 
     def read(self, node: Node, reader: Reader) -> Ref | None:
-        if isinstance(node, Scalar) and ID.fullmatch(node.text):
+        if isinstance(node, Scalar) and well_formed(node.text):
             return Ref(node.text, node)
         if isinstance(node, Mapping) and self.places and len(node.items) == 1:
             ((name, (name_node, place)),) = node.items.items()
