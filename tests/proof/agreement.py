@@ -11,12 +11,12 @@ from greaseproof.proof import Proofs
 from greaseproof.reading.build import Shop, read_manual
 from proof.interpreter import OneMachine, covers, machines, run
 
-__all__ = ["Disagreement", "as_variant", "disagreements", "draws"]
+__all__ = ["DisagreementError", "as_variant", "disagreements", "draws"]
 
 Fault = tuple[str, tuple[str, ...], str, str]
 
 
-class Disagreement(AssertionError):
+class DisagreementError(AssertionError):
     """The walk and the interpreter say different things of one procedure on one machine."""
 
 
@@ -60,9 +60,9 @@ def draw(seed: int, several: int = 8) -> tuple[Mapping[str, str], list[str]]:
 
 
 def draws(seeds: Iterable[int], several: int = 8) -> None:
-    """Draw manuals. Raises: Disagreement, with the seed, what differs, and the manual itself."""
+    """Draw manuals. Raises: DisagreementError, with the seed, what differs, and the manual itself."""
     for seed in seeds:
         files, differing = draw(seed, several)
         if differing:
             texts = "\n".join(f"--- {name}\n{text}" for name, text in files.items())
-            raise Disagreement("\n".join([f"seed {seed}", *differing[:20], texts]))
+            raise DisagreementError("\n".join([f"seed {seed}", *differing[:20], texts]))

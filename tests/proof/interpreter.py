@@ -486,7 +486,7 @@ class Job:
 
     @staticmethod
     def is_meant(selector: Selector, at: At, place: str) -> bool:
-        """Is a clause about this place of a thing? The place written with it, else the condition's own, else any."""
+        """Is a clause about this place of a thing? The place written with it, the condition's own, or any."""
         written = {ref.place for ref in selector.things if ref.id == at.thing.id}
         return at.place in written or (
             (None in written or not written) and at.place in places_named(at.thing.places, None, place)

@@ -59,7 +59,8 @@ class ForVariants:
 class Finding:
     """One thing that is wrong, worded for the person who mends it.
 
-    `message` makes sense on its own and has no full stop; `mend` is an order, and None where no safe one is known.
+    `message` makes sense on its own and has no full stop; `mend` is an order, and None where no safe one is
+    known.
     """
 
     rule: str

@@ -113,8 +113,9 @@ class Manual(Proofs):
     def not_yet_proven(self) -> list[Unproven]:
         """What was read and is not proven."""
         files = self.shop.procedure_files
+        unseen = "is read and shown; no proof looks at it yet"
         found = [
-            Unproven(key, span(node, file), files.get(file), f"`{key}` is read and shown; no proof looks at it yet")
+            Unproven(key, span(node, file), files.get(file), f"`{key}` {unseen}")
             for file, key, node in self.shop.unproven
         ]
         why = "it uses a procedure that cannot be proven"
@@ -186,7 +187,10 @@ def excusing(procedure: Procedure) -> Iterable[tuple[Record, str | None]]:
 
 
 def check(files: Mapping[str, str | bytes]) -> Report:
-    """Check a manual. `files`: path -> text, as the paths shall be shown. Reads nothing else and writes nothing."""
+    """Check a manual. `files`: path -> text, as the paths shall be shown.
+
+    Reads nothing else and writes nothing.
+    """
     began = time.perf_counter()
     report = Manual.read(files).report()
     report.summary["seconds"] = round(time.perf_counter() - began, 3)
@@ -194,7 +198,7 @@ def check(files: Mapping[str, str | bytes]) -> Report:
 
 
 def gather(folder: str | Path) -> tuple[dict[str, str | bytes], list[Finding]]:
-    """The files of a manual's folder: path as given -> bytes; and a finding for what is not a file to be read."""
+    """The files of a manual's folder: path as given -> bytes; findings for what is not a file to be read."""
     files: dict[str, str | bytes] = {}
     findings: list[Finding] = []
     for path in sorted(Path(folder).rglob("*")):

@@ -1,4 +1,7 @@
-"""From what an author wrote to sets of variants: `applies`, `when`, values that differ, things that are there."""
+"""From what an author wrote to sets of variants.
+
+That is: `applies`, `when`, values that differ, and the things that are there.
+"""
 
 from __future__ import annotations
 
@@ -77,7 +80,8 @@ class Resolver:
                 case = differing.cases[0]
                 known = [Case(self.all, case.value, case.node)]
             else:
-                found = [Case(self.tests(case.tests or ()), case.value, case.node) for case in differing.cases]
+                cases = differing.cases
+                found = [Case(self.tests(case.tests or ()), case.value, case.node) for case in cases]
                 known = [case for case in found if case.variants]
             self._cases[id(differing)] = known
         return known
@@ -112,7 +116,8 @@ class Resolver:
         looks: set[str] = set()
         for test in mentioned_tests(records):
             if test.feature in written.AXES:
-                cuts.update((test.feature, interval(v)) for v in test.any_of if isinstance(v, written.Stretch))
+                stretches = (value for value in test.any_of if isinstance(value, written.Stretch))
+                cuts.update((test.feature, interval(stretch)) for stretch in stretches)
             else:
                 features.add(test.feature)
         for record in records:

@@ -108,7 +108,10 @@ class Conditions:
         return known
 
     def lost_by(self, made: Condition, place: str | None) -> list[tuple[Condition, str | None]]:
-        """The conditions without meaning, with their places, that cease to hold when this one is made at this place."""
+        """The conditions that cease to hold when this one is made at this place, with their places.
+
+        Only those without `means`: whether one of the others holds follows from the facts.
+        """
         known = self._lost_by.get((made.id, place))
         if known is None:
             known = self._lost_by[made.id, place] = [

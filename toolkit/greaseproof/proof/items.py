@@ -38,7 +38,8 @@ class Item:
         self.subject = f"{thing.subject} @ {place}" if place is not None else thing.subject
         #: The facts that say it is not as found.
         self.disturbing = disturbing(thing, key)
-        #: What it names under a key; what covers it, for the procedure whose step it is. Filled when asked for.
+        #: What it names under a key; what covers it, for the procedure whose step it is.
+        #: Filled when asked for.
         self.named: dict[str, list[Item]] = {}
         self.covers: dict[str, list[Item]] = {}
 
@@ -87,7 +88,10 @@ class Items:
         return known
 
     def here(self, thing: Thing, named: str | None, places: Places) -> list[Item]:
-        """What a name in a procedure means: at the place named with it, else given the current items of its repeats."""
+        """What a name in a procedure means.
+
+        At the place named with it, else given the current items of the procedure's repeats.
+        """
         if named is not None:
             return [self.item(thing, named)] if named in thing.places else []
         if thing.places:
@@ -107,7 +111,7 @@ class Items:
     # ------------------------------------------------------------------------------ how things hang together
 
     def named(self, item: Item, key: str) -> list[Item]:
-        """The items that a thing names under `held_by`, `joined_by`, `covers` or, of a connection, `fixings`."""
+        """What a thing names under `held_by`, `joined_by`, `covers` or, of a connection, `fixings`."""
         known = item.named.get(key)
         if known is None:
             owner = self.shop.procedures.get(item.thing.owner)
@@ -193,7 +197,7 @@ def picks(selector: Selector, thing: Thing) -> bool:
 
 
 def named_refs(thing: Thing, key: str) -> Iterable[Ref]:
-    """The references under one key of a thing; `fixings` of a connection are those of all its ends and clips."""
+    """The references under one key of a thing; `fixings` of a connection are at all its ends and clips."""
     if key == "fixings":
         assert isinstance(thing, Connection)
         return [*([thing.fixing] if thing.fixing else []), *thing.at.values(), *thing.along]
@@ -220,7 +224,7 @@ OFF, SLACK, HAND = 0, 1, 2
 
 
 def disturbing(thing: Thing, key: int) -> tuple[int, ...]:
-    """The facts that say a thing is not as found; of a control, those of its settings other than `normally`."""
+    """The facts that say a thing is not as found; of a control, its settings other than `normally`."""
     if isinstance(thing, Fixing):
         return (key, key + SLACK, key + HAND)
     if isinstance(thing, Control):

@@ -22,8 +22,9 @@ class Act(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """Something that goes wrong on `variants`. `path` leads to it from the outside in; book/proof.md lists the kinds.
+    """Something that goes wrong on `variants`. book/proof.md lists the kinds.
 
+    `path` leads to it from the outside in.
     `procedure` and `step` say whose text it is; the step is None for what belongs to a procedure as a whole.
     """
 

@@ -1,4 +1,7 @@
-"""What a step comes to, whatever the state: the things it acts on, where it is done, the policy that may concern it."""
+"""What a step comes to, whatever the state.
+
+That is: the things it acts on, where it is done, and the policy that may concern it.
+"""
 
 from __future__ import annotations
 
@@ -73,7 +76,10 @@ TOUCHING = frozenset({"mark", "record", "inspect", "measure", "clean", "top_up"}
 
 
 class Plan:
-    """One step of one procedure. `domain` is where it is done if it is reached; `acts` has (action, thing, reference)."""
+    """One step of one procedure.
+
+    `domain` is where it is done if it is reached; `acts` has (action, thing, reference).
+    """
 
     __slots__ = ("acts", "domain", "leaves", "mirror_policy", "plain", "policy", "procedure", "sets", "step")
 
@@ -86,7 +92,8 @@ class Plan:
         self.plain = False
         #: (control, setting)
         self.sets: list[tuple[Thing, str]] = []
-        #: (row number, row, for each of its actions the things that bring it about), rows that cannot concern it left out.
+        #: (row number, row, for each of its actions the things that bring it about);
+        #: rows that cannot concern it are left out.
         self.policy: list[tuple[int, PolicyRow, list[Variants]]] = []
         self.domain: Variants
         #: (row number, row) of those rows that may concern what is put back.

@@ -23,7 +23,7 @@ __all__ = ["Proofs"]
 
 
 class Proofs:
-    """What rules and views look at: the records (`shop`), their sets (`resolver`), and the proof of each procedure."""
+    """What rules and views look at: the records (`shop`), their sets (`resolver`), each procedure's proof."""
 
     def __init__(self, shop: Shop) -> None:
         self.shop = shop
@@ -83,7 +83,7 @@ class Proofs:
             found.extend(used for used in self.uses.get(each, ()) if used not in found)
         return found
 
-    # ------------------------------------------------------------------------------------------------- in words
+    # ------------------------------------------------------------------------------------------ in words
 
     def mention(self, id: str) -> Mention:
         """What a procedure and all that it uses speak of."""
@@ -98,7 +98,7 @@ class Proofs:
         return known
 
     def _shared_things(self, procedure: Procedure) -> list[Record]:
-        """The shared things that a procedure names, the conditions it names, and the things that these name."""
+        """The shared things and the conditions that a procedure names, and the things that these name."""
         found: dict[str, Thing] = {}
         names = {ref.id for ref in refs_within(procedure)}
         conditions = [self.shop.conditions[name] for name in names if name in self.shop.conditions]

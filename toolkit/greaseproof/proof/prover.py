@@ -134,11 +134,13 @@ class Prover:
         known.append(run)
 
     def acts(self, plan: Plan, places: Places) -> tuple[list[tuple[str, Item]], list[tuple[str, Item]]]:
-        """A step's actions on things at the places that are meant, in order; and what is put back after it."""
+        """A step's actions on things at the places meant, in order; and what is put back after it."""
         known = self._acts.get((id(plan), places))
         if known is None:
             acts = [
-                (action, item) for action, thing, ref in plan.acts for item in self.items.here(thing, ref.place, places)
+                (action, item)
+                for action, thing, ref in plan.acts
+                for item in self.items.here(thing, ref.place, places)
             ]
             mirror = [(now, item) for was, now in MIRROR for action, item in reversed(acts) if action == was]
             known = self._acts[id(plan), places] = acts, mirror

@@ -96,7 +96,8 @@ class Refitting:
         for action, item, on in actions:
             on &= self.conditions.disturbed(item, self.state)
             if action == "set":
-                assert isinstance(item.thing, Control) and item.thing.normally is not None
+                assert isinstance(item.thing, Control)
+                assert item.thing.normally is not None
                 self.walk.put_at(item, item.thing.normally, on)
             elif on:
                 self.put_back(action, item, on, step, path)

@@ -53,9 +53,10 @@ class Run:
     lines: list[Line] = field(default_factory=list)
     openings: list[Opening] = field(default_factory=list)
     entries: list[Entry] = field(default_factory=list)
-    #: What follows it, for each state in which that was met: closing halves, and of these the proofs that it works.
+    #: What follows it, for each state in which that was met: closing halves, and of these the proofs
+    #: that it works.
     followed: list[Run] = field(default_factory=list)
-    #: Of a closing half: the calls that were mirrored in it (opening half, closing half, where), in that order.
+    #: Of a closing half: the calls that were mirrored in it (opening half, closing half, where), in order.
     mirrored: list[tuple[Run, Run, Variants]] = field(default_factory=list)
 
     def begins_with(self, entry: dict[int, Variants]) -> bool:

@@ -52,8 +52,8 @@ class State:
     def entry(self, live: Variants, every: Variants) -> dict[int, Variants]:
         """The facts as somebody sees them who is called on `live`.
 
-        Off `live` a fact does not matter; there it is taken to be whatever makes it plainest, so that what was found
-        out in one call serves in others.
+        Off `live` a fact does not matter; there it is taken to be whatever makes it plainest, so that what
+        was found out in one call serves in others.
         """
         seen = {}
         for fact, true in self.facts.items():

@@ -1,8 +1,8 @@
-"""The walk: one half of a procedure, followed on all the machines it covers at once. book/proof.md says what it does.
+"""The walk: one half of a procedure, followed on all the machines it covers at once.
 
-Whatever happens on a machine depends on that machine alone, so every fact is a set of variants and every action is an
-operation on sets. A procedure that is called is followed once for each state of the facts that it looks at; its outcome
-is then cut down to the variants of the call.
+book/proof.md says what it does. Whatever happens on a machine depends on that machine alone, so every fact is
+a set of variants and every action is an operation on sets. A procedure that is called is followed once for
+each state of the facts that it looks at; its outcome is then cut down to the variants of the call.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ class Walk(Acting):
     def line(self, part: str, kind: str, depth: int, variants: Variants, **what: object) -> None:
         self.run.lines.append(Line(part, kind, depth, variants, **what))  # type: ignore[arg-type]
 
-    # --------------------------------------------------------------------------------------- making sure, closing
+    # ------------------------------------------------------------------------------ making sure, closing
 
     def open_all(
         self,
@@ -185,7 +185,7 @@ class Walk(Acting):
                 lacking = live - self.conditions.holds(condition, place, self.state)
                 self.fault("need-missing", path, spoken(condition, place), lacking, step, row)
 
-    # ---------------------------------------------------------------------------------------------------- steps
+    # --------------------------------------------------------------------------------------------- steps
 
     def steps(
         self,
@@ -301,7 +301,7 @@ class Walk(Acting):
         if on:
             entry.call = self.call(procedure, places, on, at), on
 
-    # ------------------------------------------------------------------------------------- halves of other procedures
+    # ----------------------------------------------------------------------- halves of other procedures
 
     def call(self, procedure: Procedure, places: Places, on: Variants, path: tuple[str, ...]) -> Run:
         """The opening half of another procedure, its effects and its faults taken over."""

@@ -1,4 +1,7 @@
-"""Where something applies, and values that differ between machines: `applies`, `when`, `unless`, ranges, `else`."""
+"""Where something applies, and values that differ between machines.
+
+They are written with `applies`, `when`, `unless`, ranges and `else`.
+"""
 
 from __future__ import annotations
 
@@ -227,8 +230,8 @@ class Case:
 class Differing:
     """A value that may differ between machines: cases that exclude each other, an `else` last in its branch.
 
-    A value that is the same everywhere has one case without tests. `else` in a branch means: these tests of the
-    branch hold, and none of its other cases does.
+    A value that is the same everywhere has one case without tests. `else` in a branch means: these tests of
+    the branch hold, and none of its other cases does.
     """
 
     __slots__ = ("cases", "node")
@@ -250,7 +253,8 @@ class Differing:
 class DifferingKind:
     """A value, or a mapping that says on which machines it is which.
 
-    By years, `{..1966: A, 1967..: B}`; by a feature or axis, `{fuel: {diesel: A, else: B}}`; one in the other.
+    By years, `{..1966: A, 1967..: B}`; by a feature or axis, `{fuel: {diesel: A, else: B}}`; or one in the
+    other.
     """
 
     def __init__(self, value: Kind, *, own_keys: frozenset[str] = frozenset()) -> None:

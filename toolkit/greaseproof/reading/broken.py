@@ -16,7 +16,7 @@ from yaml.events import CollectionEndEvent, CollectionStartEvent, ScalarEvent
 
 from ..finding import Finding, Related
 from .hygiene import MISSING_SPACE, cut_by_hash, hash_finding, space_finding
-from .source import Source, events, quoted, shortened
+from .source import Source, events, marks, quoted, shortened
 
 __all__ = ["LOSES_CONTENT", "control_characters", "explain"]
 
@@ -283,10 +283,12 @@ class _Fault:
         before = self.text[begin : self.at].rstrip()
         written = self.source.text[self.at : end]
         text = self._last_text()
-        if text and text.style in ("'", '"') and text.start_mark.line < text.end_mark.line == self.line:
-            self.from_ = text.start_mark.index
-            yield from self._quote_not_closed()
-            return
+        if text and text.style in ("'", '"'):
+            opened, closed = marks(text)
+            if opened.line < closed.line == self.line:
+                self.from_ = opened.index
+                yield from self._quote_not_closed()
+                return
         if before.endswith(('"', "'")):
             quote = before[-1]
             inner = "write each `'` inside the text twice, or put the text in double quotes"
@@ -334,7 +336,7 @@ class _Fault:
             next_event = events(self.text)
             while (event := next_event()) is not None:
                 if isinstance(event, CollectionStartEvent):
-                    opened.append(event.start_mark.index if event.flow_style else None)
+                    opened.append(marks(event)[0].index if event.flow_style else None)
                 elif isinstance(event, CollectionEndEvent):
                     opened.pop()
                 elif isinstance(event, ScalarEvent):

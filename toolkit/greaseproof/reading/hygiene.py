@@ -14,7 +14,7 @@ from yaml.error import Mark
 from yaml.events import AliasEvent, CollectionStartEvent, ScalarEvent
 
 from ..finding import Finding, Level
-from .source import Source, quoted, shortened
+from .source import Source, marks, quoted, shortened
 from .tree import Mapping, Node, Scalar, Sequence, between
 
 __all__ = ["cut_by_hash", "needs_care", "remark", "with_care"]
@@ -51,18 +51,19 @@ def with_care(next_event: Callable[[], Any], source: Source, findings: list[Find
         if isinstance(event, AliasEvent):
             if not merging:  # else it is told by the merge key
                 findings.append(_alias(event, source))
-            written = source.restore(source.working[event.start_mark.index : event.end_mark.index])
-            return ScalarEvent(None, None, (True, False), written, event.start_mark, event.end_mark, "")
+            start, end = marks(event)
+            written = source.restore(source.working[start.index : end.index])
+            return ScalarEvent(None, None, (True, False), written, start, end, "")
         if isinstance(event, ScalarEvent):
             if event.anchor or event.tag:
                 findings.append(_property(event, source))
                 if not event.style:
-                    written = source.working[event.start_mark.index : event.end_mark.index]
-                    event.value = _FOLD.sub(" ", written)
+                    start, end = marks(event)
+                    event.value = _FOLD.sub(" ", source.working[start.index : end.index])
             elif not event.value and not event.style:
-                event.start_mark = event.end_mark = _drawn_back(event.start_mark, source)
+                event.start_mark = event.end_mark = _drawn_back(marks(event)[0], source)
             elif event.style in ("|", ">"):
-                event.end_mark = _drawn_back(event.end_mark, source)
+                event.end_mark = _drawn_back(marks(event)[1], source)
             event.value = source.restore(event.value)
             merging = event.value == "<<" and not event.style
         elif isinstance(event, CollectionStartEvent) and (event.anchor or event.tag):

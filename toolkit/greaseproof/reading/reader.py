@@ -21,7 +21,8 @@ class Reader:
     def __init__(self) -> None:
         self.file = ""
         self.findings: list[Finding] = []
-        #: Feature id -> its possible values; None while machines.yaml is being read, when names cannot be held to it.
+        #: Feature id -> its possible values; None while machines.yaml is being read, when names cannot be
+        #: held to it.
         self.features: AnyMapping[str, tuple[str, ...]] | None = None
         #: Axis -> stretches mentioned anywhere in the manual.
         self.stretches: dict[str, set[Stretch]] = {}

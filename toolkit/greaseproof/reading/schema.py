@@ -1,8 +1,8 @@
 """JSON Schema of a manual's files, for editors: draft-07, which the usual YAML language servers read.
 
 Made from the declarations that the reader reads by, so the two agree on keys, on what must be there, and on
-text, lists and mappings. What has a grammar of its own (a quantity, a thread, a range that runs backwards) and what
-depends on other files (the names of features, things and conditions) only the reader knows.
+text, lists and mappings. Only the reader knows what has a grammar of its own (a quantity, a thread, a range
+that runs backwards) and what depends on other files (the names of features, things and conditions).
 """
 
 from __future__ import annotations

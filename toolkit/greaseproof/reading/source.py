@@ -9,10 +9,11 @@ from functools import cached_property
 from typing import Any
 
 from yaml.cyaml import CParser  # type: ignore[attr-defined]  # the stubs do not export it
+from yaml.error import Mark
 
 from ..finding import Finding, Level, Related, Span
 
-__all__ = ["Source", "events", "quoted", "shortened"]
+__all__ = ["Source", "events", "marks", "quoted", "shortened"]
 
 _WRITTEN = re.compile(r"[^\r\n]")
 
@@ -30,6 +31,11 @@ def events(text: str) -> Callable[[], Any]:
     """
     next_event: Callable[[], Any] = CParser(text).get_event
     return next_event
+
+
+def marks(event: Any) -> tuple[Mark, Mark]:
+    """Where an event begins and ends."""
+    return event.start_mark, event.end_mark
 
 
 class Source:

@@ -64,7 +64,10 @@ class FeatureKind(RecordKind):
 
 
 class HasKind:
-    """`has`: features and their values; or a list of such, one for each build. The value is a tuple of builds."""
+    """`has`: features and their values; or a list of such, one for each build.
+
+    The value is a tuple of builds.
+    """
 
     one = MapOf(DifferingKind(IDS), "features and their values")
     several = ListOf(one, "a list of builds")
@@ -90,7 +93,8 @@ class Machine(Sourced, called="a machine"):
     mass: Differing | None = key(DifferingKind(MASS), "Its mass, ready to drive.", proven=False)
     has: tuple[dict[str, Differing], ...] = key(
         HasKind(),
-        "What it is fitted with. A list of values means any of these; a list of mappings ties options that come together.",
+        "What it is fitted with. A list of values means any of these; a list of mappings ties options that "
+        "come together.",
         default=(),
     )
 

@@ -13,7 +13,10 @@ from .values import CONDITION_REFS, MASS, THING_REFS, WORDS, Sourced, quantity
 
 
 class Thing(Sourced, called="a thing"):
-    """What a machine consists of. `when`, `unless`, `fitted` and `with_` say on which machines it is there."""
+    """What a machine consists of.
+
+    `when`, `unless`, `fitted` and `with_` say on which machines it is there.
+    """
 
     name: str | None = key(WORDS, "What it is called, if its own name is not enough.")
     when: Where | None = key(WhereKind(), "On which machines it is there.")
