@@ -229,8 +229,8 @@ def test_build_of_a_started_manual(manual: Path) -> None:
 
 
 def test_build_stops_on_errors_unless_it_is_a_draft(manual: Path) -> None:
-    """An error: nothing is built, exit code 1. As a draft it is built in spite of that."""
-    (manual / "procedures/drive/plug.yaml").write_text(FAULTY, encoding="utf-8")
+    """An error of what is issued: nothing is built, exit code 1. As a draft it is built in spite of that."""
+    (manual / "procedures/drive/plug.yaml").write_text(f"status: issued\n{FAULTY}", encoding="utf-8")
     code, output = run("build", "--no-diagrams")
     stopped = (manual / "book/_build").exists()
     draft = run("build", "--draft", "--no-diagrams")
@@ -239,6 +239,37 @@ def test_build_stops_on_errors_unless_it_is_a_draft(manual: Path) -> None:
     assert not stopped
     assert 0 == draft[0]
     assert (manual / "book/_build/html/index.html").is_file()
+
+
+def test_a_broken_draft_stops_only_a_strict_build(manual: Path) -> None:
+    """What is wrong with a procedure that is not issued is told; its page is a notice."""
+    (manual / "procedures/drive/plug.yaml").write_text(FAULTY, encoding="utf-8")
+    strict = run("build", "--no-diagrams", "--strict")
+    stopped = (manual / "book/_build").exists()
+    code, output = run("build", "--no-diagrams")
+    page = (manual / "book/_build/html/procedures/drive/plug.html").read_text(encoding="utf-8")
+
+    assert (1, "not built: mend what stands above first") == (strict[0], strict[1].splitlines()[-1])
+    assert not stopped
+    assert 0 == code
+    assert "procedures/drive/plug.yaml:9:5: error: `undoo` is not a key of a step" in output
+    assert "so it is left out. Nobody may work from it." in page
+
+
+def test_a_broken_callee_stops_what_is_issued(manual: Path) -> None:
+    """A draft that cannot be read makes the issued procedure that calls it unproven: that is told."""
+    torn = "title: Torn\nstatus: draft\nsteps: ["
+    (manual / "procedures/drive/plug.yaml").write_text(torn, encoding="utf-8")
+    (manual / "procedures/drive/caller.yaml").write_text(
+        "title: Undo it all\nsystem: drive\nstatus: issued\nsteps:\n  - call: plug\n", encoding="utf-8"
+    )
+    code, output = run("build", "--no-diagrams")
+
+    assert 1 == code
+    assert (
+        "procedures/drive/caller.yaml:1:8: caller is issued, but uses a procedure that cannot be proven"
+        in output.splitlines()
+    )
 
 
 def test_a_warning_of_the_book_is_told(manual: Path) -> None:

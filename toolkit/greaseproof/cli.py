@@ -9,7 +9,6 @@ import contextlib
 import gc
 import io
 import os
-import subprocess
 import sys
 import textwrap
 import time
@@ -22,7 +21,7 @@ import click
 from . import __version__
 
 if TYPE_CHECKING:
-    from .manual import Report
+    from .manual import Manual, Report
     from .rules import Rule
 
 __all__ = ["main"]
@@ -132,14 +131,13 @@ def plain_path(path: Path) -> Path:
     return Path(os.path.normpath(path.absolute()))
 
 
-def proven(manual: Path) -> Report:
+def proven(read: Callable[[], Manual]) -> Report:
     """Read a manual and prove it; the time is that of both."""
-    from .manual import load
-
     began = time.perf_counter()
     gc.disable()  # all that is made here is needed until the end, ...
-    report = load(manual).report()
-    gc.freeze()  # ... when the interpreter need not look through it once more
+    report = read().report()
+    gc.freeze()  # ... and nobody need look through it once more
+    gc.enable()
     report.summary["seconds"] = round(time.perf_counter() - began, 3)
     return report
 
@@ -235,12 +233,13 @@ def check(paths: tuple[str, ...], form: str, advice: bool, output: Path | None, 
 
     Exit code: 0, no errors; 1, errors; 2, it could not run.
     """
+    from .manual import load
     from .report import narrowed
     from .report.text import summary_line
 
     first = next((Path(path) for path in paths if Path(path).exists()), None)
     manual = find_manual(folder, first)
-    report = proven(manual)
+    report = proven(lambda: load(manual))
     if paths:
         report = narrowed(report, wanted_files(paths, manual, report))
     colour = output is None and colour_wanted()
@@ -353,18 +352,23 @@ def build(draft: bool, strict: bool, no_diagrams: bool, folder: Path | None) -> 
     The book is the folder `book` beside the procedures; the site is put into book/_build/html.
     """
     from .report.text import counted, findings_text, summary_line
+    from .site.building import build_site
+    from .site.manual import Book
 
     manual = find_manual(folder)
-    book = shown_path(plain_path(manual).parent / "book")
-    for path, what in ((book, "folder"), (book / "_config.yml", "file"), (book / "_toc.yml", "file")):
+    home = shown_path(plain_path(manual).parent / "book")
+    for path, what in ((home, "folder"), (home / "_config.yml", "file"), (home / "_toc.yml", "file")):
         if not (path.is_dir() if what == "folder" else path.is_file()):
             raise Refusal(f"there is no {what} {path.as_posix()}, and without it no book to build")
-    report = proven(manual)
-    code = exit_code(report, strict=strict)
+    book = Book(manual, draft)
+    report = proven(lambda: book.manual)
     told = [finding for finding in report.findings if finding.level != "advice"]
     if told:
         click.echo(findings_text(told, colour=colour_wanted()), color=colour_wanted())
+    for line in () if draft else book.unfounded():
+        click.echo(line)
     click.echo(summary_line(report))
+    code = exit_code(report, strict=True) if strict or report.crashed else int(book.complaint() is not None)
     if code == 2 or (code and not draft):
         click.echo("not built: mend what stands above first")
         sys.exit(code)
@@ -372,44 +376,15 @@ def build(draft: bool, strict: bool, no_diagrams: bool, folder: Path | None) -> 
     click.echo("building the site ...")
     settings = {"greaseproof_draft": True} if draft else {}
     settings |= {"greaseproof_diagrams": False} if no_diagrams else {}
-    warnings, failed = built(book, strict=strict, settings=settings)
+    warnings, failed = build_site(plain_path(home), book, strict=strict, settings=settings)
     if warnings:
-        click.echo(warnings, err=True)
+        click.echo(click.unstyle(warnings), err=True)
     if failed:
         click.echo("not built: mend what stands above first")
         sys.exit(1)
-    site = book / "_build" / "html"
+    site = home / "_build" / "html"
     pages = counted(sum("_static" not in page.parts for page in site.rglob("*.html")), "page")
     click.echo(f"{pages} in {time.perf_counter() - began:.1f} s. Open {(site / 'index.html').as_posix()}")
-
-
-#: Jupyter Book's build, in a process of its own, since it patches what Sphinx keeps for the whole process.
-#: Without a conf.py, as `jupyter-book build` does it, and saying only what is wrong.
-BUILD = """
-import json, sys
-from pathlib import Path
-from jupyter_book.sphinx import build_sphinx
-book, strict, settings = json.loads(sys.argv[1])
-book = Path(book)
-settings |= {"external_toc_path": (book / "_toc.yml").as_posix(), "latex_individualpages": False}
-result = build_sphinx(
-    book, book / "_build" / "html", noconfig=True, path_config=book / "_config.yml", confoverrides=settings,
-    freshenv=strict, warningiserror=strict, keep_going=True, quiet=True,
-)
-sys.exit(1 if result else 0)
-"""
-
-
-def built(book: Path, *, strict: bool, settings: dict[str, bool]) -> tuple[str, bool]:
-    """Build a book; `settings` go before its own. Gives what Sphinx had to say, and whether it failed."""
-    import json
-
-    asked = json.dumps([str(plain_path(book)), strict, settings])
-    done = subprocess.run(
-        [sys.executable, "-c", BUILD, asked], env=os.environ | {"PYTHONUTF8": "1"}, stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT, encoding="utf-8", errors="replace", check=False,
-    )
-    return click.unstyle(done.stdout).strip(), done.returncode != 0
 
 
 @cli.command(short_help="Print the JSON Schema of a kind of file, for editors.")

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,7 +19,7 @@ from ..manual import Manual, gather
 from ..reading.model import Procedure
 from ..report.text import findings_text
 
-__all__ = ["Book", "State", "digest_of"]
+__all__ = ["Book", "State", "book_of", "digest_of", "handing_over"]
 
 
 def digest_of(files: dict[str, bytes | str], *more: object) -> str:
@@ -111,21 +113,25 @@ class Book:
             if procedure.status == "issued" and id not in blamed and self.manual.proof(id) is None
         ]
 
+    def unfounded(self) -> list[str]:
+        """A line on each issued procedure that cannot be followed, though no error says so."""
+        titles = {id: self.manual.shop.procedures[id].span("title") for id in self.unproven()}
+        return [
+            f"{title}: {id} is issued, but uses a procedure that cannot be proven"
+            for id, title in titles.items()
+        ]
+
     def complaint(self) -> str | None:
         """Why the manual cannot be published, for a person; None if it can."""
-        stopping = [] if self.draft else self.stopping()
-        if not stopping and (self.draft or not self.unproven()):
+        if self.draft:
             return None
+        stopping = self.stopping()
         lines = [findings_text(stopping)] if stopping else []
-        for id in [] if self.draft else self.unproven():
-            procedure = self.manual.shop.procedures[id]
-            lines.append(
-                f"{procedure.span('title')}: {id} is issued, but uses a procedure that cannot be proven\n"
-            )
-        lines.append(
-            "The manual is not published. Mend this, or build it as a draft: greaseproof build --draft"
-        )
-        return "\n" + "\n".join(lines)
+        lines += [f"{line}\n" for line in self.unfounded()]
+        if not lines:
+            return None
+        end = "The manual is not published. Mend this, or build it as a draft: greaseproof build --draft"
+        return "\n" + "\n".join([*lines, end])
 
     def state(self, procedure: Procedure) -> State:
         """How a procedure is published."""
@@ -160,6 +166,28 @@ class Book:
         named = list(info.systems) if info is not None else []
         used = sorted({p.system for p in self.manual.shop.procedures.values() if p.system} - set(named))
         return [*named, *used]
+
+
+#: The book that a build in this process is to publish, read and proven before.
+HANDED: ContextVar[Book | None] = ContextVar("handed", default=None)
+
+
+@contextmanager
+def handing_over(book: Book) -> Iterator[None]:
+    """Within this, `book_of` gives that book for its folder."""
+    before = HANDED.set(book)
+    try:
+        yield
+    finally:
+        HANDED.reset(before)
+
+
+def book_of(folder: Path, draft: bool) -> Book:
+    """The book of a manual's folder: that which was handed over, else one that is yet to be read."""
+    handed = HANDED.get()
+    if handed is not None and handed.draft == draft and handed.folder.resolve() == folder.resolve():
+        return handed
+    return Book(folder, draft)
 
 
 def counted(findings: tuple[str, ...]) -> str:

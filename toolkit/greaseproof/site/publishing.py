@@ -32,7 +32,7 @@ from .config import is_draft, procedures_folder
 from .html import PICTURES, Writer, address
 from .keeping import Kept, Origins, Pages
 from .lists import LIST_LABELS, LISTS, by_machine, by_symptom, by_system
-from .manual import Book, State
+from .manual import Book, State, book_of
 from .searching import feed
 
 __all__ = ["Publisher", "setup_publishing"]
@@ -80,7 +80,7 @@ class Publisher:
             raise ExtensionError(
                 f"there is no folder {folder}; set greaseproof_procedures to where the manual is"
             )
-        self.book = Book(folder, is_draft(app))
+        self.book = book_of(folder, is_draft(app))
         self.digest = self.book.digest(app.config.greaseproof_diagrams, str(app.outdir))
         if self.changed(app.env):
             with uncollected():
