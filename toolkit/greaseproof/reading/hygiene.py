@@ -139,9 +139,9 @@ def remark(
                     findings += _prose_in_brackets(node, source)
                     break
     text = source.working
-    if " #" in text or "\t#" in text:
+    if "#" in text and (" #" in text or "\t#" in text):  # one character is found at once
         findings += _texts_cut_by_hash(source, root)
-    if "<<" in text:
+    if "<" in text and "<<" in text:
         findings += _merge_keys(source, root)
     if _TIGHT.search(text):
         findings += _entries_without_space(source, root, whole=True)

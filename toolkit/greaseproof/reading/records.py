@@ -25,7 +25,10 @@ class Key:
 def key(
     kind: Kind, says: str, *, default: Any = None, required: bool = False, name: str = "", proven: bool = True
 ) -> Any:
-    """Declare a key on a Record. `name` where the key's name is not a name in Python (`from`, `with`, `is`)."""
+    """Declare a key on a Record.
+
+    `name` where the key's name is not a name in Python (`from`, `with`, `is`).
+    """
     return Key(kind, says, default, required, name, proven)
 
 
@@ -95,7 +98,7 @@ class RecordKind:
         return self._record
 
     def read(self, node: Node, reader: Reader) -> Any:
-        cls = self.record
+        cls = self._record if isinstance(self._record, type) else self.record
         if not isinstance(node, Mapping):
             wrong_kind(reader, node, f"{cls.CALLED} (keys and values)")
             return None
