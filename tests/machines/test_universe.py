@@ -24,7 +24,7 @@ from greaseproof.machines import (
     Variant,
     WrongTestError,
 )
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
 from .universes import LOOKS, QUESTION, as_set, catalogues, concrete, conditions, everything, holds
 
@@ -32,7 +32,6 @@ FUEL = Feature("fuel", ("petrol", "diesel"))
 CHARGING = Feature("charging", ("dynamo", "alternator"))
 
 
-@settings(max_examples=80, deadline=None)
 @given(st.data())
 def test_variants_of_lists_each_kind_of_machine_once(data: st.DataObject) -> None:
     """Every listed variant is in the set, and every machine of the set is like exactly one of them."""
@@ -54,7 +53,6 @@ def test_variants_of_lists_each_kind_of_machine_once(data: st.DataObject) -> Non
     assert {kind(machine) for machine in everything(catalogue) if machine in of} == set(listed)
 
 
-@settings(max_examples=80, deadline=None)
 @given(st.data())
 def test_a_sample_is_a_machine_of_the_catalogue(data: st.DataObject) -> None:
     """With every look and answer settled, and in a set where its condition holds."""
@@ -72,7 +70,6 @@ def test_a_sample_is_a_machine_of_the_catalogue(data: st.DataObject) -> None:
         assert holds(condition, variant) == (variant in of)
 
 
-@settings(max_examples=80, deadline=None)
 @given(st.data())
 def test_a_count_tells_apart_what_is_mentioned(data: st.DataObject) -> None:
     """One for each machine, possible values of what is mentioned, side of a cut and way to choose."""

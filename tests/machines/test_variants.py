@@ -8,7 +8,7 @@ import pickle
 import pytest
 from greaseproof.machines import Feature, Machine, Universe, Variants
 from greaseproof.machines.variants import Space
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
 from .universes import LOOKS, QUESTION, Catalogue, as_set, catalogues, conditions, everything, holds
 
@@ -19,7 +19,6 @@ def drawn(data: st.DataObject, many: int) -> tuple[Catalogue, Universe, list[Var
     return catalogue, universe, [as_set(data.draw(conditions(catalogue)), universe) for _ in range(many)]
 
 
-@settings(deadline=None)
 @given(st.data())
 def test_operations_are_those_of_sets(data: st.DataObject) -> None:
     """De Morgan, absorption, distributivity, complement and difference: one object on both sides."""
@@ -42,7 +41,6 @@ def test_operations_are_those_of_sets(data: st.DataObject) -> None:
     assert a | ~a is universe.all
 
 
-@settings(deadline=None)
 @given(st.data())
 def test_comparisons_agree_with_operations(data: st.DataObject) -> None:
     """Subset, proper subset, disjointness and emptiness say what the operations give."""
@@ -58,7 +56,6 @@ def test_comparisons_agree_with_operations(data: st.DataObject) -> None:
     assert (hash(a) == hash(b)) or a != b
 
 
-@settings(max_examples=150, deadline=None)
 @given(st.data())
 def test_a_set_holds_the_machines_of_which_its_condition_is_true(data: st.DataObject) -> None:
     """For every concrete machine; and two sets are one object exactly where they hold the same machines."""
@@ -73,7 +70,6 @@ def test_a_set_holds_the_machines_of_which_its_condition_is_true(data: st.DataOb
     assert all(holds(first, machine) == holds(second, machine) for machine in machines) == (a is b)
 
 
-@settings(max_examples=60, deadline=None)
 @given(st.data())
 def test_settling_looks_and_answers(data: st.DataObject) -> None:
     """`some` and `every` range over the ways to settle them; `settle` puts sets in their place at once."""

@@ -24,7 +24,7 @@ from greaseproof.machines import (
     read_words,
     words,
 )
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
 from .universes import as_set, catalogues, conditions
 
@@ -64,7 +64,6 @@ def shed() -> Universe:
     )
 
 
-@settings(max_examples=200, deadline=None)
 @given(st.data())
 def test_words_are_read_back(data: st.DataObject) -> None:
     """To the very same set; within a context, to what the set has in common with it."""
@@ -76,7 +75,6 @@ def test_words_are_read_back(data: st.DataObject) -> None:
     assert of & within is read_words(words(of, universe, within), universe) & within
 
 
-@settings(max_examples=100, deadline=None)
 @given(st.data())
 def test_words_and_examples_depend_on_the_set_alone(data: st.DataObject) -> None:
     """A second universe, asked other things before, says the same; the example is in the set."""

@@ -23,7 +23,7 @@ from greaseproof.reading.nodes import (
     read,
     span,
 )
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
 TRAPS = re.findall(
     r"^## ([^\n]+)\n\n```yaml\n(.*?)```\n\n```text\n(.*?)```\n\n```json\n(.*?)```$",
@@ -501,14 +501,12 @@ def test_quotes_are_known() -> None:
 
 
 @given(st.lists(PIECES, max_size=40).map("".join))
-@settings(max_examples=400, deadline=None)
 def test_broken_files(text: str) -> None:
     """Whatever the pieces of YAML are put together to, nothing raises and every place is inside the file."""
     check(text)
 
 
 @given(st.text(), st.text())
-@settings(max_examples=200, deadline=None)
 def test_any_text(key: str, value: str) -> None:
     """No text raises, alone or as a key or value."""
     check(value)
@@ -516,7 +514,6 @@ def test_any_text(key: str, value: str) -> None:
 
 
 @given(st.binary())
-@settings(max_examples=200, deadline=None)
 def test_any_bytes(data: bytes) -> None:
     """No bytes raise, and bytes that give no nodes give a finding."""
     root, findings = read(data, "a.yaml")
@@ -532,7 +529,6 @@ VALUES = st.recursive(
 
 
 @given(st.dictionaries(st.text(), VALUES, min_size=1), st.sampled_from(['"', "'"]), st.booleans())
-@settings(max_examples=200, deadline=None)
 def test_round_trip(value: Any, style: str, flow: bool) -> None:
     """What is written with quotes comes back unchanged, and without a finding."""
     text = yaml.safe_dump(value, default_style=style, default_flow_style=flow, sort_keys=False)
