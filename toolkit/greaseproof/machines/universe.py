@@ -216,7 +216,8 @@ class Universe:
         if kept.machine not in self.machines:
             raise UnknownNameError("machine", kept.machine, self.machines)
         model = self.machines[kept.machine]
-        axes = {**model.axes, **kept.axes}
+        implied = {axis: Interval(None, None) for build in model.builds for axis, _ in self._changes(build)}
+        axes = {**implied, **model.axes, **kept.axes}
         points = list(self._points_of(model.id, kept.id, axes, model.builds, kept.has))
         beyond = any(
             axis in model.axes and not model.axes[axis].covers(interval)
