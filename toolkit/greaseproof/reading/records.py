@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cached_property
 from typing import Any, ClassVar
 
 from ..finding import Span
@@ -91,14 +92,12 @@ class RecordKind:
     def __init__(self, record: type[Record] | Callable[[], type[Record]]) -> None:
         self._record = record
 
-    @property
+    @cached_property
     def record(self) -> type[Record]:
-        if not isinstance(self._record, type):
-            self._record = self._record()
-        return self._record
+        return self._record if isinstance(self._record, type) else self._record()
 
     def read(self, node: Node, reader: Reader) -> Any:
-        cls = self._record if isinstance(self._record, type) else self.record
+        cls = self.record
         if not isinstance(node, Mapping):
             wrong_kind(reader, node, f"{cls.CALLED} (keys and values)")
             return None
