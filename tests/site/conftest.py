@@ -1,4 +1,4 @@
-"""Books to build: a small one for each test, and the demonstration once."""
+"""Books to build: a small one for each test, also as its first build left it; the demonstration once."""
 
 from __future__ import annotations
 
@@ -44,10 +44,14 @@ class Book:
     def __init__(self, folder: Path) -> None:
         self.folder, self.book, self.out = folder, folder / "book", folder / "out"
         self.manual = folder / "procedures"
+
+    def written(self) -> Book:
+        """Write its files, and those of its manual."""
         shutil.copytree(SMALL, self.manual)
         self.book.mkdir()
         for name, text in (("conf.py", CONF), ("index.md", INDEX), ("other.md", OTHER)):
             (self.book / name).write_text(text, encoding="utf-8")
+        return self
 
     def build(self, **environment: str) -> subprocess.CompletedProcess[str]:
         """Build it with warnings as errors."""
@@ -104,7 +108,30 @@ class Book:
 @pytest.fixture
 def book(tmp_path: Path) -> Book:
     """A small book that is not built yet."""
-    return Book(tmp_path)
+    return Book(tmp_path).written()
+
+
+@pytest.fixture(scope="session")
+def first_build(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """The small book built once: where it was built, and a copy to begin again from.
+
+    Sphinx reads everything again in a book that was moved, so the copy goes back to the same place.
+    """
+    folder = tmp_path_factory.mktemp("first")
+    place, kept = folder / "book", folder / "kept"
+    place.mkdir()
+    Book(place).written().built()
+    shutil.copytree(place, kept)
+    return place, kept
+
+
+@pytest.fixture
+def built(first_build: tuple[Path, Path]) -> Book:
+    """The small book as its first build left it, times of files included."""
+    place, kept = first_build
+    shutil.rmtree(place)
+    shutil.copytree(kept, place)
+    return Book(place)
 
 
 @pytest.fixture(scope="session")

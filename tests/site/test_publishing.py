@@ -29,10 +29,8 @@ def dead_links(root: Path) -> list[str]:
     return dead
 
 
-def test_a_book_with_its_procedures(book: Book) -> None:
+def test_a_book_with_its_procedures(built: Book) -> None:
     """Pages stand at their addresses, others link to them by name, old names lead on, no link is dead."""
-    book.built()
-
     assert [
         "genindex",
         "index",
@@ -44,13 +42,13 @@ def test_a_book_with_its_procedures(book: Book) -> None:
         "procedures/machines",
         "procedures/symptoms",
         "search",
-    ] == list(book.pages())
-    index = book.page("index")
+    ] == list(built.pages())
+    index = built.page("index")
     assert 'href="procedures/fuel/pump.html"' in index
     assert "Remove and refit the fuel pump" in index
     assert 2 == index.count('href="procedures/bench/clear-the-bench.html"')
-    assert '<meta http-equiv="refresh" content="0; url=pump.html">' in book.page("procedures/fuel/fuel-pump")
-    assert [] == dead_links(book.out)
+    assert '<meta http-equiv="refresh" content="0; url=pump.html">' in built.page("procedures/fuel/fuel-pump")
+    assert [] == dead_links(built.out)
 
 
 def test_the_demonstration_has_no_dead_links(demo: Path) -> None:
@@ -73,30 +71,30 @@ def changed_between(before: dict[str, tuple[str, int]], after: dict[str, tuple[s
     return sorted(name for name in after if before.get(name) != after[name])
 
 
-def test_nothing_changed_nothing_written(book: Book) -> None:
+def test_nothing_changed_nothing_written(built: Book) -> None:
     """A second build writes no page at all."""
-    before = book.built().pages()
+    before = built.pages()
 
-    assert [] == changed_between(before, book.built().pages())
+    assert [] == changed_between(before, built.built().pages())
 
 
-def test_one_step_changed(book: Book) -> None:
+def test_one_step_changed(built: Book) -> None:
     """A changed sentence touches its own page, and those through which Sphinx goes in any case."""
-    before = book.built().pages()
+    before = built.pages()
 
-    after = book.change("fuel/pump.yaml", "Plug the pipe.", "Plug the pipe with a rag.").built().pages()
+    after = built.change("fuel/pump.yaml", "Plug the pipe.", "Plug the pipe with a rag.").built().pages()
 
     assert ["genindex", "index", "procedures/fuel/pump", "search"] == changed_between(before, after)
     assert before["index"][0] == after["index"][0]
     assert "Plug the pipe with a rag." in after["procedures/fuel/pump"][0]
 
 
-def test_a_title_changed(book: Book) -> None:
+def test_a_title_changed(built: Book) -> None:
     """A changed title reaches its page, the pages that lead to it, and each procedure that calls for it."""
-    before = book.built().pages()
+    before = built.pages()
 
     after = (
-        book.change("bench/clear-the-bench.yaml", "title: Clear the bench", "title: Empty the bench")
+        built.change("bench/clear-the-bench.yaml", "title: Clear the bench", "title: Empty the bench")
         .built()
         .pages()
     )
@@ -114,22 +112,21 @@ def test_a_title_changed(book: Book) -> None:
     assert not any("Clear the bench" in text for text, _ in after.values())
 
 
-def test_a_shared_thing_changed(book: Book) -> None:
+def test_a_shared_thing_changed(built: Book) -> None:
     """A changed size in parts.yaml touches the pages that show it, and no other procedure."""
-    before = book.built().pages()
+    before = built.pages()
 
-    after = book.change("parts.yaml", "diesel: 24 N·m", "diesel: 23 N·m").built().pages()
+    after = built.change("parts.yaml", "diesel: 24 N·m", "diesel: 23 N·m").built().pages()
 
     assert ["genindex", "index", "procedures/fuel/pump", "search"] == changed_between(before, after)
 
 
-def test_a_procedure_taken_away(book: Book) -> None:
+def test_a_procedure_taken_away(built: Book) -> None:
     """Its page goes with it."""
-    book.built()
-    (book.manual / "fuel" / "pump.yaml").unlink()
-    (book.book / "index.md").write_text("# Small shed\n\n```{toctree}\nother\n```\n", encoding="utf-8")
+    (built.manual / "fuel" / "pump.yaml").unlink()
+    (built.book / "index.md").write_text("# Small shed\n\n```{toctree}\nother\n```\n", encoding="utf-8")
 
-    assert not [name for name in book.built().pages() if "pump" in name]
+    assert not [name for name in built.built().pages() if "pump" in name]
 
 
 def test_an_error_stops_the_build(book: Book) -> None:
@@ -240,28 +237,26 @@ def test_the_rules_are_listed(demo: Path) -> None:
     assert [] == [slug for slug in all_rules() if f'id="rule-{slug}"' not in shown]
 
 
-def test_a_picture_is_copied(book: Book) -> None:
+def test_a_picture_is_copied(built: Book) -> None:
     """A picture of `photos` goes with the site.
 
     One that is not there is named; nothing else of that folder is copied.
     """
-    book.built()
-    assert "Picture: pump.png" in book.page("procedures/fuel/pump")
-    photos = book.manual / "photos"
+    assert "Picture: pump.png" in built.page("procedures/fuel/pump")
+    photos = built.manual / "photos"
     photos.mkdir()
     for name in ("pump.png", "notes.txt"):
         (photos / name).write_bytes(b"not looked at")
-    book.built()
+    built.built()
 
-    assert '<img src="../../_images/procedures/pump.png"' in book.page("procedures/fuel/pump")
-    assert ["pump.png"] == [path.name for path in (book.out / "_images" / "procedures").iterdir()]
+    assert '<img src="../../_images/procedures/pump.png"' in built.page("procedures/fuel/pump")
+    assert ["pump.png"] == [path.name for path in (built.out / "_images" / "procedures").iterdir()]
 
 
-def test_what_was_kept_may_be_spoilt(book: Book) -> None:
+def test_what_was_kept_may_be_spoilt(built: Book) -> None:
     """A file of kept pages that is broken is as good as none."""
-    book.built()
-    (book.folder / "doctrees" / "greaseproof" / "pages.pickle").write_bytes(b"spoilt")
+    (built.folder / "doctrees" / "greaseproof" / "pages.pickle").write_bytes(b"spoilt")
 
-    book.change("fuel/pump.yaml", "Plug the pipe.", "Plug it.").built()
+    built.change("fuel/pump.yaml", "Plug the pipe.", "Plug it.").built()
 
-    assert "Keep: Plug it." in book.page("procedures/fuel/pump")
+    assert "Keep: Plug it." in built.page("procedures/fuel/pump")
