@@ -75,6 +75,13 @@ DONE_TO: dict[str, tuple[type[Thing], ...]] = {
 TOUCHING = frozenset({"mark", "record", "inspect", "measure", "clean", "top_up"})
 
 
+#: Keys of a step after which something may have to be put back.
+LEAVING = frozenset({*BACK, "steps", "call"})
+WHEN = frozenset({"when", "unless"})
+#: All keys of a step that a proof looks at, but for the machines for which it is.
+LOOKED_AT = ACTING | TELLING | TOUCHING | {"set", "where"}
+
+
 class Plan:
     """One step of one procedure.
 
@@ -83,11 +90,11 @@ class Plan:
 
     __slots__ = ("acts", "domain", "leaves", "mirror_policy", "plain", "policy", "procedure", "sets", "step")
 
-    def __init__(self, step: Step, procedure: Procedure) -> None:
-        self.step, self.procedure = step, procedure
+    def __init__(self, step: Step, procedure: Procedure, domain: Variants) -> None:
+        self.step, self.procedure, self.domain = step, procedure, domain
         self.acts: list[tuple[str, Thing, Ref]] = []
         #: Does it leave anything to put back, itself or in what it does below it?
-        self.leaves = bool(step.steps or step.call)
+        self.leaves = False
         #: Does it say something, and do nothing that a proof looks at?
         self.plain = False
         #: (control, setting)
@@ -95,7 +102,6 @@ class Plan:
         #: (row number, row, for each of its actions the things that bring it about);
         #: rows that cannot concern it are left out.
         self.policy: list[tuple[int, PolicyRow, list[Variants]]] = []
-        self.domain: Variants
         #: (row number, row) of those rows that may concern what is put back.
         self.mirror_policy: list[tuple[int, PolicyRow]] = []
 
@@ -121,27 +127,33 @@ class Planner:
         return known
 
     def make(self, step: Step, procedure: Procedure) -> Plan:
-        plan = Plan(step, procedure)
-        thing_of, there_of = self.shop.thing, self.resolver.there
+        plan = Plan(step, procedure, self.resolver.all)
         given = step.__dict__
+        if not WHEN.isdisjoint(given):
+            plan.domain = self.resolver.when(step.when, step.unless)
+        if LOOKED_AT.isdisjoint(given) and not self._rows_for_all:
+            plan.plain = True
+            return plan
+        plan.leaves = not LEAVING.isdisjoint(given)
+        thing_of = self.shop.thing
+        touched = []
         for action in FORWARD if not ACTING.isdisjoint(given) else ():
             for ref in given.get(action, ()):
                 thing = thing_of(procedure, ref.id)
                 if isinstance(thing, DONE_TO[action]):
                     plan.acts.append((action, thing, ref))
+                    touched.append(thing)
         for name, setting in step.set.items():
             control = thing_of(procedure, name)
             if isinstance(control, Control):
                 plan.sets.append((control, setting))
-        plan.leaves = plan.leaves or bool(plan.sets) or any(action in BACK for action, _, _ in plan.acts)
-        plan.domain = self.resolver.when(step.when, step.unless)
-        touched = [thing for _, thing, _ in plan.acts] + [control for control, _ in plan.sets]
+                touched.append(control)
         if not TOUCHING.isdisjoint(given):
             touched.extend(self.touching(step, procedure))
         if touched:
             there = self.resolver.none
             for thing in touched:
-                there |= there_of(thing)
+                there |= self.resolver.there(thing)
             plan.domain &= there
         if plan.acts or step.where is not None or self._rows_for_all:
             plan.policy = list(self.concerning(plan))
@@ -187,7 +199,10 @@ class Planner:
         things = [(BACK[done], thing) for done, thing, _ in plan.acts if done in BACK]
         if not things and not plan.step.where and not self._rows_for_all:
             return
+        back = {done for done, _ in things}
         for number, row, actions in self.rows(plan.step.where):
+            if any(back.isdisjoint(OPPOSITE[action]) for action in actions):
+                continue
             if all(
                 any(done in OPPOSITE[action] and concerned(row, action, thing) for done, thing in things)
                 for action in actions
