@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from greaseproof.manual import Manual
 from greaseproof.views import Page, page
@@ -371,7 +370,7 @@ def test_a_call_and_its_two_ends(changed: Callable[[str, str, str], Manual]) -> 
     made = of(manual)
 
     assert CallRow("tidy", 0, "steps", CLEAR) == made.steps[0]
-    closing, last = replace(CLEAR, part="closing"), replace(CLEAR, part="finally")
+    closing, last = CLEAR._replace(part="closing"), CLEAR._replace(part="finally")
     assert CallRow("refit-tidy", 0, "closing", closing) == made.refit[-1]
     assert CallRow("finally-clear-the-bench", 0, "finally", last) == made.finally_[0]
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from ..machines.variants import Variants
 from ..proof import Proofs
@@ -34,7 +34,7 @@ from ..reading.model import (
 from ..reading.sizes import Drive
 from .saying import called, item_called, many, measured, sentence, speaker_of, tool_called, torque_said
 from .supplies import SupplyNeed, renewed, replaced, whole_supplies
-from .tools import Use, fixings_of, reached, whole_needs
+from .tools import Use, fixings_of, needs, reached
 
 __all__ = [
     "ActShown",
@@ -83,8 +83,7 @@ VERBS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(NamedTuple):
     """Another procedure. `part`: `closing` for its closing half, `finally` for its last steps."""
 
     id: str
@@ -93,16 +92,14 @@ class Link:
     part: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(NamedTuple):
     """A value in figures."""
 
     text: str
     only: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Signal:
+class Signal(NamedTuple):
     """A signal word with its sentence.
 
     `step` is the anchor where it stands, `link` the procedure if another's.
@@ -115,8 +112,7 @@ class Signal:
     link: Link | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class MachineCovered:
+class MachineCovered(NamedTuple):
     """A model that is covered, from `first` to `last` year built."""
 
     name: str
@@ -124,8 +120,7 @@ class MachineCovered:
     only: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Tell:
+class Tell(NamedTuple):
     """How somebody in front of the machine can tell what it is fitted with. `altered`: owners change it."""
 
     feature: str
@@ -133,8 +128,7 @@ class Tell:
     altered: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class First:
+class First(NamedTuple):
     """A condition that must hold before anything else: how it is made so, and by which procedure."""
 
     says: str
@@ -144,8 +138,7 @@ class First:
     only: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Material:
+class Material(NamedTuple):
     """A tool or a supply to have ready.
 
     `about`: how much, or that the store has none; `renew`: it goes in new.
@@ -157,8 +150,7 @@ class Material:
     only: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ActShown:
+class ActShown(NamedTuple):
     """What a step does to one thing: its name, its mark, and its sizes and torques in figures."""
 
     action: str
@@ -168,8 +160,7 @@ class ActShown:
     only: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Branch:
+class Branch(NamedTuple):
     """An answer to a question, or what to do if something fails, with its steps."""
 
     says: str
@@ -177,8 +168,7 @@ class Branch:
     link: Link | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class StepRow:
+class StepRow(NamedTuple):
     """One step."""
 
     anchor: str
@@ -208,8 +198,7 @@ class StepRow:
     branches: tuple[Branch, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class HeadingRow:
+class HeadingRow(NamedTuple):
     """A group, or one round of a repeat, begins."""
 
     anchor: str
@@ -221,8 +210,7 @@ class HeadingRow:
     who: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ConditionRow:
+class ConditionRow(NamedTuple):
     """A condition is opened or closed here, by a sentence or by another procedure."""
 
     anchor: str
@@ -235,8 +223,7 @@ class ConditionRow:
     only: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class CallRow:
+class CallRow(NamedTuple):
     """Another procedure's `steps`, its `closing`, or its last steps (`finally`) are done here."""
 
     anchor: str
@@ -248,8 +235,7 @@ class CallRow:
     only: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PutBackRow:
+class PutBackRow(NamedTuple):
     """One line of refitting. `ends` (torques, amounts) stand at the line's end, `renew` goes in new.
 
     `of_step` is the number of the step that disturbed it, `signal` the gravest signal word there.
@@ -270,8 +256,7 @@ class PutBackRow:
 Row = StepRow | HeadingRow | ConditionRow | CallRow | PutBackRow
 
 
-@dataclass(frozen=True, slots=True)
-class ThingRow:
+class ThingRow(NamedTuple):
     """A thing of the job with what is known of it.
 
     Pairs of a label and figures; `source` is where that comes from.
@@ -425,13 +410,23 @@ class Composer:
 
     def tells(self) -> Iterator[Tell]:
         """How to tell the machines apart, where what the job speaks of is not the same on all of them."""
-        for name in sorted(self.manual.mention(self.procedure.id).features):
-            feature = self.shop.features.get(name)
-            if feature is None or not feature.tell:
-                continue
-            ways = (self.resolver.universe.test(name, (value,)) for value in feature.values)
-            if sum(not way.isdisjoint(self.proof.applies) for way in ways) > 1:
-                yield Tell(name.replace("-", " "), sentence(feature.tell), feature.altered == "often")
+        telling = [name for name, feature in sorted(self.shop.features.items()) if feature.tell]
+        telling = [name for name in telling if self.differs(name)]
+        spoken_of = self.manual.mention(self.procedure.id).features if telling else ()
+        for name in telling:
+            if name in spoken_of:
+                feature = self.shop.features[name]
+                yield Tell(name.replace("-", " "), sentence(feature.tell or ""), feature.altered == "often")
+
+    def differs(self, feature: str) -> bool:
+        """Have the machines of the job more than one value of a feature?"""
+        known: dict[tuple[str, Variants], bool] = self.manual.views.setdefault("differs", {})
+        key = (feature, self.proof.applies)
+        if key not in known:
+            values = self.shop.features[feature].values
+            ways = (self.resolver.universe.test(feature, (value,)) for value in values)
+            known[key] = sum(not way.isdisjoint(self.proof.applies) for way in ways) > 1
+        return known[key]
 
     def time(self) -> str | None:
         """How long it takes, in a sentence."""
@@ -454,9 +449,7 @@ class Composer:
     def hazards(self) -> Iterator[Signal]:
         """Everything in the whole job that can hurt somebody, each once, the gravest first."""
         found: dict[tuple[str, str], Signal] = {}
-        jobs = {self.procedure.id: self.proof.applies}
-        jobs.update(reached(self.manual, self.procedure, self.proof.applies))
-        for id, within in jobs.items():
+        for id, within in self.jobs().items():
             link = None if id == self.procedure.id else self.link(self.shop.procedures[id])
             for step, word, said, variants in warned(self.manual, id):
                 on = variants & within
@@ -511,30 +504,20 @@ class Composer:
 
     def tools(self) -> Iterator[Material]:
         """The tools of the whole job, each once, hexagons and recesses first."""
-        found: dict[tuple[str, str], Variants] = {}
-        stores: dict[tuple[str, str], tuple[Any, ...]] = {}
-        for need in whole_needs(self.manual, self.procedure):
-            if need.variants.isdisjoint(self.proof.applies):
-                continue
-            if need.use is Use.TORQUE:
-                for way in need.tools[:1]:
-                    key = (Use.TORQUE, measured(way[0].range, self.order))
-                    found[key] = found.get(key, self.resolver.none) | need.variants
-                    stores[key] = ()
-                if not need.tools:
-                    key = (Use.TORQUE, torque_said(need.size, self.order))
-                    found[key] = found.get(key, self.resolver.none) | need.variants
-                continue
-            key = (need.use, need.what)
-            found[key] = found.get(key, self.resolver.none) | need.variants
-            stores[key] = need.tools
-        for (use, what), variants in sorted(found.items(), key=lambda pair: list(Use).index(Use(pair[0][0]))):
-            only = self.speaker.only(variants, self.proof.applies)
-            ways = stores.get((use, what), ())
-            about = None if ways or use == Use.TORQUE else "not in the tool store"
-            if use == Use.NAMED and ways and ways[0][0].rated is not None:
-                about = rating(ways[0][0], self.order)
-            yield Material(f"torque wrench {what}" if use == Use.TORQUE else what, about, False, only)
+        found: dict[tuple[Use, str], tuple[Variants, str | None]] = {}
+        for id, within in self.jobs().items():
+            for key, (variants, about) in wanted(self.manual, id, self.order).items():
+                on = variants & within
+                if on:
+                    found[key] = (found[key][0] | on if key in found else on, about)
+        uses = list(Use)
+        for (_, what), (on, about) in sorted(found.items(), key=lambda pair: uses.index(pair[0][0])):
+            yield Material(what, about, False, self.speaker.only(on, self.proof.applies))
+
+    def jobs(self) -> dict[str, Variants]:
+        """This procedure and all that it leads through, with the machines on which it does."""
+        through = reached(self.manual, self.procedure, self.proof.applies)
+        return {self.procedure.id: self.proof.applies, **through}
 
     def supplies(self) -> Iterator[Material]:
         """The supplies of the whole job; counts of one supply for the same machines are added up."""
@@ -1121,6 +1104,27 @@ def warned(manual: Proofs, id: str) -> list[tuple[str, str, str, Variants]]:
             if word != "notice"
             for said in getattr(line.step, word)
         ]
+    return known
+
+
+def wanted(
+    manual: Proofs, id: str, order: str
+) -> dict[tuple[Use, str], tuple[Variants, str | None]]:
+    """The tools of a procedure's own lines, each once, with the machines and what is to say about it."""
+    known: dict[tuple[Use, str], tuple[Variants, str | None]] | None = manual.views.get(("wanted", id, order))
+    if known is None:
+        known = manual.views["wanted", id, order] = {}
+        for need in needs(manual, manual.shop.procedures[id]):
+            what, about = need.what, None if need.tools else "not in the tool store"
+            if need.use is Use.TORQUE:
+                ways = need.tools
+                reach = measured(ways[0][0].range, order) if ways else torque_said(need.size, order)
+                what, about = f"torque wrench {reach}", None
+            elif need.use is Use.NAMED and need.tools and need.tools[0][0].rated is not None:
+                about = rating(need.tools[0][0], order)
+            before = known.get((need.use, what))
+            on = need.variants if before is None else before[0] | need.variants
+            known[need.use, what] = (on, about)
     return known
 
 

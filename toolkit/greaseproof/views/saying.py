@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import Any
+from itertools import accumulate
+from operator import and_
+from typing import Any, NamedTuple
 
 from ..machines import words
 from ..machines.catalogue import ABSENT, Interval
 from ..machines.variants import Variants
-from ..machines.words import plain
+from ..machines.words import plain, quoted
 from ..proof import Proofs
 from ..proof.items import Item
 from ..reading.applies import AXES, OF_MACHINES, Differing, Not, Test
@@ -44,9 +46,13 @@ FRACTION = re.compile(r"\b(\d{1,2}) (2|4|8|16|32|64)\b")
 
 def called(thing: Thing | Supply | Tool) -> str:
     """Its own words, else its id read as words: `mounting bolts`, `spring washer 5/16`."""
-    if thing.name:
-        return thing.name
-    text = thing.id.replace("-", " ")
+    return thing.name or as_words(thing.id)
+
+
+@lru_cache(maxsize=1 << 14)
+def as_words(id: str) -> str:
+    """An id read as words."""
+    text = id.replace("-", " ")
     text = FRACTION.sub(lambda m: f"{m[1]}/{m[2]}" if int(m[1]) < int(m[2]) else m[0], text)
     return re.sub(r"\bm(\d+)\b", r"M\1", text)
 
@@ -122,6 +128,17 @@ def plain_words(text: str) -> str:
     return re.sub(r"(\d+)\.\.", r"\1 or later", text)
 
 
+class Simple(NamedTuple):
+    """Words for the machines that one test picks."""
+
+    text: str
+    there: Variants
+
+    @property
+    def feature(self) -> bool:
+        return self.text.startswith("with ")
+
+
 class Speaker:
     """Says sets of machines in words; one for a manual, and each set is worked out once."""
 
@@ -146,33 +163,64 @@ class Speaker:
         return hint if len(hint) <= len(said) or (" no " in said and " no " not in hint) else said
 
     def say(self, of: Variants, within: Variants) -> str:
-        """One model, one value or one stretch of years if that is enough.
+        """One model, one value or one stretch of years if that is enough, else several values together.
 
         Else the exact words, which take long.
         """
-        fitting = [text for text, there in self._simple if within & there is of]
+        simple = [*self._simple, *self.looked_at(of)]
+        fitting = [each.text for each in simple if within & each.there is of]
         if fitting:
             return min(fitting, key=lambda text: (" no " in text, len(text), text))
-        return plain_words(words(of, self.universe, within))
+        return self.together(of, within, simple) or plain_words(words(of, self.universe, within))
 
-    def simple(self) -> Iterator[tuple[str, Variants]]:
+    def together(self, of: Variants, within: Variants, simple: list[Simple]) -> str | None:
+        """Values of features that all hold, where none can be spared: no exact words are shorter.
+
+        None if it takes more than that, or if there is a choice of what to name.
+        """
+        around = [each for each in simple if of <= each.there]
+        sets = [each.there for each in around]
+        before = list(accumulate(sets, and_, initial=within))
+        behind = list(accumulate(reversed(sets), and_, initial=within))[::-1]
+        needed = [each for at, each in enumerate(around) if before[at] & behind[at + 1] is not of]
+        [*_, left] = accumulate((each.there for each in needed), and_, initial=within)
+        if left is not of or not all(each.feature for each in needed):
+            return None
+        text = f"with {' and '.join(each.text.removeprefix('with ') for each in needed)}"
+        return text if len(text) <= len(self.models(of)) else None
+
+    def models(self, of: Variants) -> str:
+        """The names of all models that are in a set."""
+        machines = self.universe.machines.items()
+        return " or ".join(each.name for id, each in machines if not self.universe.machine(id).isdisjoint(of))
+
+    def simple(self) -> Iterator[Simple]:
         """Words for one model, one value of a feature, or the years from or up to a change."""
         for id, machine in self.universe.machines.items():
             if plain(machine.name):
-                yield machine.name, self.universe.machine(id)
+                yield Simple(machine.name, self.universe.machine(id))
         for feature in self.universe.features:
             for value in (*self.universe.values(feature), ABSENT):
                 text = f"with no {feature}" if value == ABSENT else f"with {value} {feature}"
-                yield text, self.universe.test(feature, (value,))
+                yield Simple(text, self.universe.test(feature, (value,)))
         firsts, lasts = self.universe.ends("built")
         for first in firsts:
             inside, partly = self.universe.reach("built", Interval(first, None))
             if not partly:
-                yield f"built {first} or later", inside
+                yield Simple(f"built {first} or later", inside)
         for last in lasts:
             inside, partly = self.universe.reach("built", Interval(None, last))
             if not partly:
-                yield f"built up to {last}", inside
+                yield Simple(f"built up to {last}", inside)
+
+    def looked_at(self, of: Variants) -> Iterator[Simple]:
+        """Words for what only a look at the machine tells, where the set depends on it."""
+        for key in self.universe.asked(of):
+            label = quoted(self.universe.questions[key].says, phrase=True)
+            for answer, there in self.universe.ways(key).items():
+                looked = "fitted" if answer else "not fitted"
+                said = f"answered {answer}" if isinstance(answer, str) else looked
+                yield Simple(f"with {label} {said}", there)
 
     def cases(self, differing: Differing | None) -> list[tuple[Variants, Any, str | None]]:
         """Its values, each with its machines and the author's words for them.

@@ -53,8 +53,9 @@ def whole_supplies(manual: Proofs, procedure: Procedure, order: str = "metric fi
     found = list(supplies(manual, procedure, order))
     for callee, variants in reached(manual, procedure, proof.applies).items():
         for need in supplies(manual, manual.shop.procedures[callee], order):
-            if need.variants & variants:
-                found.append(replace(need, variants=need.variants & variants))
+            on = need.variants & variants
+            if on:
+                found.append(need if on is need.variants else replace(need, variants=on))
     return found
 
 
