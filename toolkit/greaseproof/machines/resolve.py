@@ -197,20 +197,21 @@ def between(taken: list[Interval]) -> list[Interval]:
 
 def mentioned_tests(records: Iterable[Any]) -> Iterator[written.Test]:
     """Every test that is written within records, at any depth."""
-    for value in records:
-        if isinstance(value, written.Where):
-            for tests in value.any_of:
+    waiting = list(records)
+    for each in waiting:
+        if isinstance(each, written.Where):
+            for tests in each.any_of:
                 yield from tests
-        elif isinstance(value, Differing):
-            for case in value.cases:
+        elif isinstance(each, Record):
+            waiting.extend(inside for name, inside in vars(each).items() if inside and name != "node")
+        elif isinstance(each, Differing):
+            for case in each.cases:
                 yield from case.tests or ()
-                yield from mentioned_tests((case.value,))
-        elif isinstance(value, Record):
-            yield from mentioned_tests(v for k, v in vars(value).items() if k != "node")
-        elif isinstance(value, tuple):
-            yield from mentioned_tests(value)
-        elif isinstance(value, dict):
-            yield from mentioned_tests(value.values())
+                waiting.append(case.value)
+        elif isinstance(each, tuple):
+            waiting.extend(each)
+        elif isinstance(each, dict):
+            waiting.extend(each.values())
 
 
 def things_within(record: Record) -> Iterator[Thing]:

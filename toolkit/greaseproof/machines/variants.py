@@ -157,6 +157,7 @@ class Space:
         self._nodes: dict[tuple[int, tuple[Variants, ...]], Variants] = {}
         self._leaves: dict[int, Variants] = {}
         self._remembered = 0
+        self._weights: dict[Variants, float] = {}
         #: For each choice and value, the base points at which that value is possible.
         self._possible: list[tuple[int, ...]] = []
         self.all: Final = self.points((1 << points) - 1)
@@ -311,9 +312,18 @@ class Space:
                 for value in reversed(values):
                     waiting.append((node._children[value], chosen | {node._level: value}))
 
-    def _fold(self, of: Variants, leaf: Callable[[Variants], T], node: Callable[[Variants, list[T]], T]) -> T:
-        """Work out something for every node of a set, children first; give that of the set itself."""
-        done: dict[Variants, T] = {}
+    def _fold(
+        self,
+        of: Variants,
+        leaf: Callable[[Variants], T],
+        node: Callable[[Variants, list[T]], T],
+        known: dict[Variants, T] | None = None,
+    ) -> T:
+        """Work out something for every node of a set, children first; give that of the set itself.
+
+        `known` has what was worked out before, and takes in what is worked out now.
+        """
+        done: dict[Variants, T] = {} if known is None else known
         waiting = [of]
         while waiting:
             at = waiting[-1]
@@ -328,9 +338,14 @@ class Space:
 
     def weight(self, of: Variants) -> float:
         """The mean number of base points over all ways to choose."""
-        return self._fold(
-            of, lambda leaf: float(leaf._some.bit_count()), lambda at, means: sum(means) / len(means)
-        )
+        if of not in self._weights:
+            self._fold(
+                of,
+                lambda leaf: float(leaf._some.bit_count()),
+                lambda at, means: sum(means) / len(means),
+                self._weights,
+            )
+        return self._weights[of]
 
     def some(self, of: Variants, levels: Collection[int]) -> Variants:
         """What some other choice at `levels` can bring into the set, which depends on them no more."""

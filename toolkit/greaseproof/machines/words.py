@@ -18,7 +18,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Hashable, Iterable, Sequence
-from dataclasses import dataclass
 from itertools import accumulate
 from operator import or_
 from typing import Any, Final, NamedTuple, TypeVar
@@ -69,8 +68,7 @@ class Example(NamedTuple):
         return self.says
 
 
-@dataclass(frozen=True, slots=True)
-class Demand:
+class Demand(NamedTuple):
     """A feature, axis, `machine`, `kept`, or (`asked`) a look or question has any of these."""
 
     name: Hashable
@@ -129,6 +127,7 @@ class Cover:
         #: What no term may reach.
         self.bad = within - of
         self.asked = list(dict.fromkeys((*universe.asked(self.goal), *universe.asked(self.bad))))
+        self._sets: dict[Demand, Variants] = {}
 
     def terms(self, order: Sequence[str], most: int | None) -> list[Term] | None:
         """Terms that together are the goal, none of them without need; None, if it takes more than `most`.
@@ -183,7 +182,13 @@ class Cover:
 
     # Sets of demands
 
-    def _set(self, demand: Demand, among: Variants | None = None) -> Variants:
+    def _set(self, demand: Demand) -> Variants:
+        known = self._sets.get(demand)
+        if known is None:
+            known = self._sets[demand] = self._worked_out(demand)
+        return known
+
+    def _worked_out(self, demand: Demand) -> Variants:
         if demand.asked:
             ways = self.universe.ways(demand.name)
             found = self.universe.none
@@ -191,10 +196,10 @@ class Cover:
                 found |= ways[value]
             return found
         name = str(demand.name)
-        if name in AXES and among is None:
+        if name in AXES:
             found, partly = self.universe.reach(name, demand.any_of[0])
             return found | partly
-        return self.universe.test(name, demand.any_of, among)
+        return self.universe.test(name, demand.any_of)
 
     def _torn(self, demand: Demand) -> Variants:
         """The variants of which a demand cannot speak: its range ends within their stretch."""

@@ -137,21 +137,19 @@ class Proofs:
 
 def refs_within(value: object) -> Iterator[Ref]:
     """Every reference that is written within a record, at any depth."""
-    if isinstance(value, Ref):
-        yield value
-    elif isinstance(value, Record):
-        for name, inside in vars(value).items():
-            if name not in ("node", "own"):
-                yield from refs_within(inside)
-    elif isinstance(value, Differing):
-        for case in value.cases:
-            yield from refs_within(case.value)
-    elif isinstance(value, tuple):
-        for inside in value:
-            yield from refs_within(inside)
-    elif isinstance(value, dict):
-        for inside in value.values():
-            yield from refs_within(inside)
+    waiting = [value]
+    for each in waiting:
+        if isinstance(each, Ref):
+            yield each
+        elif isinstance(each, Record):
+            parts = vars(each).items()
+            waiting.extend(inside for name, inside in parts if inside and name not in ("node", "own"))
+        elif isinstance(each, Differing):
+            waiting.extend(case.value for case in each.cases)
+        elif isinstance(each, tuple):
+            waiting.extend(each)
+        elif isinstance(each, dict):
+            waiting.extend(each.values())
 
 
 def circles(uses: dict[str, tuple[str, ...]]) -> list[tuple[str, ...]]:

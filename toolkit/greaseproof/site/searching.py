@@ -40,7 +40,8 @@ def feed(builder: StandaloneHTMLBuilder, pages: Iterable[Page]) -> None:
 def doctree_of(page: Page) -> nodes.Element:
     """What the index reads: the title, and all words a person may look for."""
     section = nodes.section("", nodes.title("", page.title), ids=[page.id])
-    section.append(nodes.paragraph("", "\n".join(texts(page))))
+    words = dict.fromkeys(word for text in texts(page) for word in text.split())  # each word counts but once
+    section.append(nodes.paragraph("", " ".join(words)))
     return section
 
 
