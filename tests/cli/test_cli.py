@@ -161,11 +161,43 @@ def test_new_makes_a_procedure_that_checks(manual: Path) -> None:
 
     path = "procedures/drive/wheel.yaml"
 
-    assert (0, f"{path} is a pattern to write over. Next: `greaseproof check wheel`.\n") == made
+    assert (0, (
+        f"{path} is a pattern: write over each sentence that begins with `…`.\n"
+        "Next: `greaseproof check wheel`.\n"
+    )) == made
     assert 0 == checked[0]
     assert "nothing found; 1 procedure, 5 variants; 0.00 s" == timeless(checked[1]).splitlines()[-1]
     assert (2, f"greaseproof: there is a procedure `wheel` already: {path}\n") == again
     assert f"title: {json.dumps(title)}\n" in (manual / path).read_text(encoding="utf-8")
+
+
+def test_new_refuses_names_that_are_taken_or_badly_formed(manual: Path) -> None:
+    """A file of the manual, a page of the site, capitals and spaces: why not, and what to write instead."""
+    about = "say what is done, or to what part"
+    expected = [
+        "`Brake Shoe` cannot be the name of a procedure: write `brake-shoe`",
+        "`…` cannot be the name of a procedure: use small letters, digits and single hyphens",
+        "`Drive` cannot be the name of a system: write `drive`",
+        f"`tools` cannot be the name of a procedure: tools.yaml is one of the manual's own files; {about}",
+        f"`search` cannot be the name of a procedure: a page of the site is called that; {about}",
+    ]
+    asked = {"Brake Shoe": "drive", "…": "drive", "shoe": "Drive", "tools": "drive", "search": "drive"}
+
+    assert [(2, f"greaseproof: {says}\n") for says in expected] == [
+        run("new", id, "--system", system) for id, system in asked.items()
+    ]
+
+
+def test_check_of_a_system(manual: Path) -> None:
+    """The name of a system stands for its folder; a name that is nearly one is put right."""
+    (manual / "procedures/drive/plug.yaml").write_text(FAULTY, encoding="utf-8")
+    mend = "the nearest is `electrical`"
+
+    assert run("check", "procedures/drive")[0] == run("check", "drive")[0] == 1
+    assert "nothing found; 2 procedures" in run("check", "electrical")[1]
+    assert (2, f"greaseproof: there is no file, folder, system or procedure electric; {mend}\n") == run(
+        "check", "electric"
+    )
 
 
 def test_schema_is_printed_and_written(manual: Path) -> None:
@@ -188,6 +220,27 @@ def test_explain_lists_every_rule() -> None:
     assert 0 == code
     assert sorted(all_rules()) == sorted(re.findall(r"^  ([a-z-]+)$", output, re.MULTILINE))
     assert max(map(len, output.splitlines())) <= 80
+
+
+def test_explain_finds_rules_by_a_word() -> None:
+    """A word that is no rule lists those that have it in name or headline, whatever its capitals."""
+    expected = """\
+no rule is called `Calls-Itself`, but these have it in their name or headline
+
+error:
+  call-goes-round
+    A procedure calls itself, or is called by one that it calls.
+
+`greaseproof explain RULE` shows the page of a rule, or of any other finding.
+"""
+
+    assert (0, expected) == run("explain", "Calls-Itself")
+    assert re.findall(r"^(?:[a-z ]+:|  [a-z-]+)$", run("explain", "given twice")[1], re.MULTILINE) == [
+        "found before any rule looks:", "  duplicate-key",
+    ]
+    assert (2, "greaseproof: there is no rule `cal-goes-round`; the nearest is `call-goes-round`\n") == run(
+        "explain", "cal-goes-round"
+    )
 
 
 @pytest.mark.parametrize("slug", all_rules())
@@ -313,11 +366,11 @@ def nonsense(manual: Path) -> Path:
     ["check", "--manual", "file"], ["check", "--manual", "nowhere"], ["check", "--manual", "empty"],
     ["check", "nowhere"], ["check", "file"], ["check", ".."], ["check", "/"],
     ["check", "--format", "xml"], ["check", "--output", "procedures"], ["check", "--output", "file/below"],
-    ["explain", "nonsense"], ["explain", ""], ["explain", "refit-without-torq"],
+    ["explain", "nonsense"], ["explain", ""], ["explain", "removed-whil-held"],
     ["build", "--manual", "file"], ["build", "--manual", "empty"],
     ["schema", "recipes"], ["schema", "tool"], ["schema", "--write", "file"],
     ["schema", "--write", "file/below"],
-    ["frobnicate"], ["check", "--frobnicate"],
+    ["frobnicate"], ["check", "--frobnicate"], ["help", "frobnicate"],
 ])
 def test_nonsense_is_refused_in_words(nonsense: Path, words: list[str]) -> None:
     """Exit code 2, something said, and no traceback."""
@@ -363,6 +416,12 @@ def test_a_fault_of_ours_is_told_in_words(manual: Path) -> None:
 
 
 # ------------------------------------------------------------------------------------------------ start-up
+
+
+def test_help_is_also_a_command() -> None:
+    """`help` prints what `--help` does, of the whole or of one command."""
+    assert (0, run("--help")[1]) == run("help")
+    assert (0, run("schema", "--help")[1]) == run("help", "schema")
 
 
 def test_help_imports_nothing_slow(tmp_path: Path) -> None:

@@ -10,7 +10,9 @@ import yaml
 from greaseproof.manual import load
 from greaseproof.reading.build import FILES
 from greaseproof.reading.schema import schema
-from greaseproof.starter import new_procedure, start, write_new
+from greaseproof.rules.sentence_unfinished import UNFINISHED
+from greaseproof.site.lists import LISTS
+from greaseproof.starter import new_procedure, start, taken, well_formed, write_new
 from jsonschema import Draft7Validator
 
 
@@ -47,6 +49,42 @@ def test_a_title_comes_back_as_given(title: str) -> None:
     assert Draft7Validator(schema("procedure")).is_valid(data)
     assert "TITLE" not in text
     assert "PART" not in text
+
+
+def test_a_pattern_says_what_is_to_be_written(tmp_path: Path) -> None:
+    """As a draft the pattern has no finding; once it is issued, every one of its sentences has one."""
+    start(tmp_path / "shed")
+    home = tmp_path / "shed/procedures"
+    text = new_procedure("horn", None, "electrical")
+    written = [line.split(":")[0].strip(" -") for line in text.splitlines() if f": {UNFINISHED} " in line]
+    (home / "electrical/horn.yaml").write_text(text, encoding="utf-8")
+    draft = load(home).report().findings
+    (home / "electrical/horn.yaml").write_text(text.replace("draft ", "issued"), encoding="utf-8")
+    issued = load(home).report().findings
+
+    assert ["title", "purpose", "skill", "do", "# warning", "do", "do", "test"] == written
+    assert [] == draft
+    assert [f"`{key}` is still to be written" for key in written if key[0] != "#"] == [
+        each.message for each in issued if each.rule == "sentence-unfinished"
+    ]
+
+
+def test_names_that_are_taken() -> None:
+    """No procedure is called like a file of the manual, a page of the site's own, or a list of procedures."""
+    files = {Path(name).stem for name in FILES}
+    pages = {"index", "search", "genindex", "modindex"} | {name.split("/")[1] for name in LISTS}
+
+    assert files | pages == {id for id in files | pages if taken(id) is not None}
+    assert taken("horn") is None
+
+
+@pytest.mark.parametrize(
+    "name, expected",
+    [("Brake Shoe", "brake-shoe"), ("_Driver's  seat_2", "drivers-seat-2"), ("Kühler", "kuhler"), ("…!", "")],
+)
+def test_a_badly_formed_name_is_put_right(name: str, expected: str) -> None:
+    """Capitals, accents, spaces and signs become what a name may have; of signs alone nothing is left."""
+    assert expected == well_formed(name)
 
 
 def settings(config: Any, path: tuple[str, ...] = ()) -> dict[tuple[str, ...], Any]:

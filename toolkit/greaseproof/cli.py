@@ -12,7 +12,7 @@ import os
 import sys
 import textwrap
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable, Mapping
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
@@ -157,6 +157,21 @@ def colour_wanted() -> bool:
 # --------------------------------------------------------------------------------------------------- commands
 
 
+@cli.command("help", short_help="Print this help, or that of a command.")
+@click.argument("name", metavar="[COMMAND]", required=False)
+@click.pass_context
+def print_help(ctx: click.Context, name: str | None) -> None:
+    """Print the help of the command as a whole, or that of one COMMAND."""
+    assert ctx.parent is not None
+    if name is None:
+        click.echo(ctx.parent.get_help())
+        return
+    command = cli.commands.get(name)
+    if command is None:
+        raise Refusal(f"there is no command `{name}`; `greaseproof help` lists them")
+    click.echo(command.get_help(click.Context(command, info_name=name, parent=ctx.parent)))
+
+
 @cli.command(short_help="Write a new manual that builds at once.")
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
 def start(folder: Path) -> None:
@@ -176,7 +191,7 @@ def start(folder: Path) -> None:
 
 @cli.command()
 @click.argument("id", metavar="ID")
-@click.option("--title", metavar="TEXT", help="What is done; begins with a verb. Otherwise made from ID.")
+@click.option("--title", metavar="TEXT", help="What is done; begins with a verb.")
 @click.option("--system", metavar="SYSTEM", help="The system of the machine, and the folder of the file.")
 @manual_option
 def new(id: str, title: str | None, system: str | None, folder: Path | None) -> None:
@@ -184,12 +199,17 @@ def new(id: str, title: str | None, system: str | None, folder: Path | None) -> 
     from .manual import load
     from .reading.kinds import ID
     from .reading.reader import nearest, one_of
-    from .starter import new_procedure, write_new
+    from .starter import new_procedure, taken, well_formed, write_new
 
     manual = find_manual(folder)
-    for name, what in ((id, "ID"), (system, "the system")):
+    for name, what in ((id, "a procedure"), (system, "a system")):
         if name is not None and not ID.fullmatch(name):
-            raise Refusal(f"`{name}` cannot be {what}: use small letters, digits and single hyphens")
+            better = well_formed(name)
+            mend = f"write `{better}`" if better else "use small letters, digits and single hyphens"
+            raise Refusal(f"`{name}` cannot be the name of {what}: {mend}")
+    why = taken(id)
+    if why is not None:
+        raise Refusal(f"`{id}` cannot be the name of a procedure: {why}")
     shop = load(manual).shop
     systems = shop.info.systems if shop.info else ()
     if system is None and len(systems) != 1:
@@ -208,10 +228,11 @@ def new(id: str, title: str | None, system: str | None, folder: Path | None) -> 
     if other is not None:
         raise Refusal(f"there is a procedure `{id}` already: {other.file}")
     try:
-        write_new(path, new_procedure(id, title or id.replace("-", " ").capitalize(), system).encode())
+        write_new(path, new_procedure(id, title, system).encode())
     except FileExistsError:
         raise Refusal(f"{path.as_posix()} is there already") from None
-    click.echo(f"{path.as_posix()} is a pattern to write over. Next: `greaseproof check {id}`.")
+    click.echo(f"{path.as_posix()} is a pattern: write over each sentence that begins with `…`.")
+    click.echo(f"Next: `greaseproof check {id}`.")
 
 
 @cli.command()
@@ -228,8 +249,8 @@ def new(id: str, title: str | None, system: str | None, folder: Path | None) -> 
 def check(paths: tuple[str, ...], form: str, advice: bool, output: Path | None, folder: Path | None) -> None:
     """Prove the manual for every machine it covers.
 
-    The whole manual is read. A PATH is a file, a folder or a procedure's ID: then only what is about
-    these is told.
+    The whole manual is read. A PATH is a file, a folder, a procedure's ID or a system: then only what
+    is about these is told.
 
     Exit code: 0, no errors; 1, errors; 2, it could not run.
     """
@@ -279,13 +300,14 @@ def wanted_files(paths: Iterable[str], manual: Path, report: Report) -> Callable
     wanted: list[Path] = []
     for word in paths:
         path = plain_path(Path(word))
+        if not path.exists() and word in shop.procedures:
+            path = plain_path(Path(shop.procedures[word].file))
+        elif not path.exists():
+            path = plain_path(home / word)  # a system's folder, by its name alone
         if not path.exists():
-            procedure = shop.procedures.get(word)
-            if procedure is None:
-                near = nearest(word, shop.procedures)
-                mend = f"; the nearest procedure is `{near}`" if near else ""
-                raise Refusal(f"there is no file, folder or procedure {word}{mend}")
-            path = plain_path(Path(procedure.file))
+            near = nearest(word, [*shop.procedures, *(shop.info.systems if shop.info else ())])
+            mend = f"; the nearest is `{near}`" if near else ""
+            raise Refusal(f"there is no file, folder, system or procedure {word}{mend}")
         within = path.is_relative_to(home) or home.is_relative_to(path)
         if not within or not (path.is_dir() or path.suffix in (".yaml", ".yml")):
             raise Refusal(f"{word} is no part of the manual in {manual}")
@@ -299,6 +321,7 @@ def explain(name: str | None) -> None:
     """Tell what a rule looks for and why, with examples; or list the rules.
 
     RULE is what a finding shows in its square brackets, also where that is no rule but was found on reading.
+    Any other word lists the rules that have it in their name or headline.
     """
     from .reading.findings import PAGES
     from .reading.reader import nearest
@@ -314,6 +337,12 @@ def explain(name: str | None) -> None:
         return
     rule = rules.get(name)
     if rule is None:
+        telling = [each for each in rules.values() if speaks_of(name, each.slug, each.headline)]
+        read = {slug: page for slug, page in PAGES.items() if speaks_of(name, slug, headline(page))}
+        if telling or read:
+            click.echo(f"no rule is called `{name}`, but these have it in their name or headline\n")
+            click.echo(rule_list(telling, read), nl=False)
+            return
         near = nearest(name, [*rules, *PAGES])
         mend = f"; the nearest is `{near}`" if near else "; `greaseproof explain` lists the rules"
         raise Refusal(f"there is no rule `{name}`{mend}")
@@ -321,21 +350,34 @@ def explain(name: str | None) -> None:
     click.echo(f"{rule.slug}: {rule.level}, looks at {reads}, since {rule.since}\n\n{rule.page.strip()}")
 
 
-def rule_list(rules: Iterable[Rule]) -> str:
-    """Name and headline of each rule, by level, errors first."""
+def speaks_of(words: str, slug: str, told: str) -> bool:
+    """Do the words stand in a rule's name or headline? Hyphens and capitals make no difference."""
+    wanted, text = (each.replace("-", " ").casefold() for each in (words, f"{slug}\n{told}"))
+    return bool(wanted.strip()) and wanted in text
+
+
+def headline(page: str) -> str:
+    """The first sentences of a page, in one line."""
+    return " ".join(page.strip().split("\n\n")[0].split())
+
+
+def rule_list(rules: Collection[Rule], read: Mapping[str, str] | None = None) -> str:
+    """Name and headline of each rule, by level, errors first; then those of the pages of reading."""
     from .finding import Level
 
-    rules = list(rules)
+    groups = {
+        f"{level}:": [(rule.slug, rule.headline) for rule in rules if rule.level is level] for level in Level
+    }
+    groups["found before any rule looks:"] = [(slug, headline(page)) for slug, page in (read or {}).items()]
     parts = []
-    for level in Level:
-        lines = [f"{level}:"]
-        for rule in rules:
-            if rule.level is level:
-                told = textwrap.wrap(
-                    rule.headline, 80, initial_indent="    ", subsequent_indent="    ", break_on_hyphens=False
-                )
-                lines.extend([f"  {rule.slug}", *told])
-        if len(lines) > 1:
+    for title, entries in groups.items():
+        lines = [title]
+        for slug, told in entries:
+            lines.append(f"  {slug}")
+            lines.extend(textwrap.wrap(
+                told, 80, initial_indent="    ", subsequent_indent="    ", break_on_hyphens=False
+            ))
+        if entries:
             parts.append("\n".join(lines))
     parts.append("`greaseproof explain RULE` shows the page of a rule, or of any other finding.")
     return "\n\n".join(parts) + "\n"

@@ -4,14 +4,23 @@ from __future__ import annotations
 
 import json
 import re
+import unicodedata
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
-__all__ = ["new_procedure", "start", "write_new"]
+from ..reading.build import FILES
+
+__all__ = ["new_procedure", "start", "taken", "well_formed", "write_new"]
 
 #: Text that needs no quotes in YAML: it begins with a letter, and holds no colon and no hash.
 PLAIN = re.compile(r"[A-Za-z][\w ,.()’'/-]*", re.ASCII)
+
+#: What stands for the title until the author writes one.
+UNTITLED = "… say what is done, beginning with a verb"
+
+#: Names by which other pages are linked to: the book's first, Sphinx's own, and the lists of procedures.
+PAGES = frozenset({"index", "genindex", "modindex", "py-modindex", "search", "machines", "symptoms"})
 
 
 def start(folder: Path) -> list[Path]:
@@ -47,11 +56,27 @@ def manual_files(folder: Traversable, inside: str = "") -> list[tuple[str, bytes
     return found
 
 
-def new_procedure(id: str, title: str, system: str) -> str:
-    """The text of a procedure to write over. It is sound as it stands."""
+def taken(id: str) -> str | None:
+    """Why a procedure cannot have this name, in a sentence without a stop; None if it can."""
+    if f"{id}.yaml" in FILES:
+        return f"{id}.yaml is one of the manual's own files; say what is done, or to what part"
+    if id in PAGES:
+        return "a page of the site is called that; say what is done, or to what part"
+    return None
+
+
+def well_formed(name: str) -> str:
+    """The name in small letters, digits and single hyphens: `Brake Shoe` -> `brake-shoe`; it may be empty."""
+    letters = unicodedata.normalize("NFKD", re.sub("['’]", "", name)).encode("ascii", "ignore").decode()
+    return "-".join(re.findall("[a-z0-9]+", letters.lower()))
+
+
+def new_procedure(id: str, title: str | None, system: str) -> str:
+    """The text of a procedure to write over. It is sound as it stands, as a draft."""
     pattern = (files(__name__) / "procedure.yaml").read_text(encoding="utf-8")
     part = f"{id}-part"
-    fills = {"TITLE": as_yaml(title), "SYSTEM": system, "PART": part, "FIXINGS": f"{id}-bolts"}
+    heading = UNTITLED if title is None else as_yaml(title)
+    fills = {"TITLE": heading, "SYSTEM": system, "PART": part, "FIXINGS": f"{id}-bolts"}
     return re.sub("|".join(fills), lambda found: fills[found[0]], pattern)
 
 
