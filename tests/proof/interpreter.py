@@ -661,9 +661,7 @@ class Job:
         elif action == "remove":
             self.remove(procedure, at, path)
         elif action == "fit":
-            if not self.is_off(at):
-                self.fault("put-back-twice", path, written(at))
-            self.states[at] = ON
+            self.fit(at, path)
         elif action == "connect":
             if not self.is_off(at):
                 self.fault("put-back-twice", path, written(at))
@@ -694,6 +692,17 @@ class Job:
                 ):
                     self.fault("joined", path, written(at), written(other))
         self.states[at] = OFF
+
+    def fit(self, at: At, path: Path) -> None:
+        part = at.thing
+        assert isinstance(part, Part)
+        if not self.is_off(at):
+            self.fault("put-back-twice", path, written(at))
+        else:
+            for fixing in self.named(at, part.held_by):
+                if not self.is_off(fixing):
+                    self.fault("fitted-while-held", path, written(at), written(fixing))
+        self.states[at] = ON
 
     def take_off(self, at: At) -> None:
         """Make a thing be off without any check, a connection's fixings with it."""

@@ -101,6 +101,10 @@ class Acting:
             state.add(item.key, on)
         elif action == "fit":
             self.fault("put-back-twice", path, item.subject, on - off, step)
+            coming = on & off
+            for fixing in self.items.named(item, "held_by"):
+                without = (coming & fixing.there) - state.get(fixing.key)
+                self.fault("fitted-while-held", path, item.subject, without, step, fixing.subject)
             state.drop(item.key, on)
         return on
 

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import gc
+import re
 from collections.abc import Iterator, Mapping as AnyMapping
 from contextlib import contextmanager
 from functools import cache
 from importlib.resources import files as package_files
+from itertools import pairwise
 from posixpath import basename, dirname
 from typing import Any
 
 from ..finding import Finding, Level, Related, Span
 from . import nodes
 from .applies import AXES, Differing, Stretch, value_known
-from .kinds import Ref
+from .kinds import Ref, well_formed
 from .model import (
     ACTIONS,
     CONDITIONS_FILE,
@@ -156,7 +158,10 @@ class ManualReader:
         self.reader.findings.extend(findings)
         if node is None:
             return None
+        known = len(self.reader.findings)
         value = kind.read(node, self.reader)
+        if findings:
+            self.reader.findings[known:] = told_once(findings, self.reader.findings[known:])
         self.shop.unproven.extend([(path, key, key_node) for key, key_node in self.reader.unproven])
         self.reader.unproven.clear()
         return value
@@ -348,6 +353,8 @@ class ManualReader:
         if procedure is None:
             return
         procedure.id = id
+        if not well_formed(id):
+            self.badly_named(path, id)
         if id in self.shop.procedures:
             other = self.shop.procedures[id]
             self.reader.findings.append(
@@ -368,8 +375,71 @@ class ManualReader:
                 self.add_thing(own, thing)
         procedure.own = own
         self.reader.file = path
-        name_steps(procedure)
+        for step, earlier in name_steps(procedure):
+            self.named_twice(step, earlier)
+        self.check_time(procedure)
         self.shop.procedures[id] = procedure
+
+    def badly_named(self, path: str, id: str) -> None:
+        """A file whose name cannot be that of a procedure."""
+        better = re.sub(r"[^a-z0-9]+", "-", id.lower()).strip("-")
+        mend = f"rename it to {better}.yaml" if better else "use small letters, digits and hyphens"
+        self.about_file("name-badly-formed", path, f"`{id}` is not a name that other entries can use", mend)
+
+    def named_twice(self, step: Step, earlier: Step) -> None:
+        """Two steps must not have the same `id`: links and ticks hang on it."""
+        self.reader.findings.append(
+            Finding(
+                "step-named-twice",
+                Level.ERROR,
+                step.span("id"),
+                f"two steps are called `{step.id}`",
+                because=(Related(earlier.span("id"), "is called so too"),),
+                mend="give one of them another id",
+            )
+        )
+
+    def check_time(self, procedure: Procedure) -> None:
+        """The least time is no longer than the likely one, and that no longer than the most."""
+        if procedure.time is None:
+            return
+        given = [(key, getattr(procedure.time, key)) for key in ("least", "likely", "most")]
+        times = [(key, time) for key, time in given if time is not None]
+        for (shorter, one), (longer, other) in pairwise(times):
+            if one.low.si > other.high.si:
+                self.reader.fault(
+                    "times-out-of-order",
+                    procedure.time.node.items[longer][1],
+                    f"`{longer}` is {other}, and `{shorter}` is more: {one}",
+                    f"mend one of them: `{shorter}` is the shorter time",
+                )
+
+
+#: What a fault in the writing of YAML makes of what stands around it.
+FOLLOWING = frozenset({
+    "key-missing", "key-unknown", "name-badly-formed", "quantity-unreadable", "value-missing", "word-unknown",
+    "wrong-kind-of-value",
+})  # fmt: skip
+
+
+def told_once(writing: list[Finding], records: list[Finding]) -> list[Finding]:
+    """The findings of records without those that only follow from faults of writing in the same file.
+
+    On a line with a fault of writing, what is read is not what was meant; and where such a fault loses
+    content, what is missing may have been written.
+    """
+    lines = {line for finding in writing for line in range(finding.span.line, finding.span.end_line + 1)}
+    lost = any(finding.rule in nodes.LOSES_CONTENT for finding in writing)
+    return [
+        finding
+        for finding in records
+        if finding.rule not in FOLLOWING
+        or not (
+            finding.span.line in lines
+            or "\ufffd" in finding.message
+            or (lost and finding.rule == "key-missing")
+        )
+    ]
 
 
 @cache
@@ -385,22 +455,27 @@ def shipped() -> dict[str, str]:
 # ---------------------------------------------------------------------------------------------- step names
 
 
-def name_steps(procedure: Procedure) -> None:
+def name_steps(procedure: Procedure) -> list[tuple[Step, Step]]:
     """Give every step the name by which ticks, links and findings know it.
 
-    That is its `id`, or else what it does; never its position.
+    That is its `id`, or else what it does; never its position. Gives the steps whose `id` another has before
+    them, with that other.
     """
-    taken: set[str] = set()
+    taken: dict[str, Step] = {}
+    twice = []
     for step in walk_steps(procedure):
         name = step.id or described(step)
         if name in taken:
+            if step.id and taken[name].id == step.id:
+                twice.append((step, taken[name]))
             longer = "-".join(part for part in (name, slug(step.where or ""), slug(step.do or "")) if part)
             name = longer if longer not in taken else name
             count = 2
             while name in taken:
                 name, count = f"{longer}-{count}", count + 1
-        taken.add(name)
+        taken[name] = step
         step.name = name
+    return twice
 
 
 def walk_steps(procedure: Procedure) -> Iterator[Step]:

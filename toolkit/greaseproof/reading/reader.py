@@ -38,9 +38,14 @@ class Reader:
         )
 
 
+#: Characters up to which a word is like another by chance.
+SHORT: Final = 4
+
+
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word most like `word`, None if none is near."""
-    near = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
+    cutoff = 0.6 if len(word) > SHORT else 0.75
+    near = difflib.get_close_matches(word, list(known), n=1, cutoff=cutoff)
     return near[0] if near else None
 
 

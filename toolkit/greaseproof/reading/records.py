@@ -105,11 +105,12 @@ class RecordKind:
         values = built.__dict__
         values["node"], values["file"] = node, reader.file
         reads = cls.READS
+        meant: set[str] = set()
         for name, (name_node, value_node) in node.items.items():
             known = reads.get(name)
             if known is None:
                 if name != "$schema":  # editors may be pointed at the schema so
-                    unknown_key(cls, name, name_node, reader)
+                    meant.add(unknown_key(cls, name, name_node, reader) or "")
                 continue
             read, attr, proven = known
             value = read(value_node, reader)
@@ -118,7 +119,7 @@ class RecordKind:
                 if not proven:
                     reader.unproven.append((name, name_node))
         for name in cls.REQUIRED:
-            if name not in node.items:
+            if name not in node.items and name not in meant:
                 says = cls.KEYS[name].says
                 reader.fault(
                     "key-missing",
@@ -164,8 +165,8 @@ def first_key(node: Mapping) -> Node:
     return next(iter(node.items.values()))[0] if node.items else node
 
 
-def unknown_key(cls: type[Record], name: str, node: Node, reader: Reader) -> None:
-    """A finding that names the nearest known key."""
+def unknown_key(cls: type[Record], name: str, node: Node, reader: Reader) -> str | None:
+    """A finding that names the nearest known key, which is given."""
     near = nearest(name, cls.KEYS)
     reader.fault(
         "key-unknown",
@@ -173,3 +174,4 @@ def unknown_key(cls: type[Record], name: str, node: Node, reader: Reader) -> Non
         f"`{name}` is not a key of {cls.CALLED}",
         f"write `{near}`" if near else f"use one of {one_of(sorted(cls.KEYS))}",
     )
+    return near
