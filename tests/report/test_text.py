@@ -32,8 +32,10 @@ procedures/cooling/a,b.yaml:1:8: advice: the title does not begin with a verb
 """
 END = """\
 
-not yet proven:
+not proven:
   a,b: its file cannot be read
+
+read and shown, but not yet proven by the toolkit (nothing to mend):
   torque    3  parts.yaml, starter
   lift      1  starter
 

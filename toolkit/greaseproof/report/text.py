@@ -86,7 +86,10 @@ def summary_line(report: Report) -> str:
 
 
 def unproven_text(unproven: Iterable[Unproven]) -> str:
-    """What is read and not proven: whole procedures each with the reason, keys with how often and where."""
+    """What is read and not proven: whole procedures each with the reason, keys with how often and where.
+
+    The first are mended with the findings above them; of the second an author has nothing to mend.
+    """
     whole: list[str] = []
     keys: Counter[str] = Counter()
     homes: dict[str, dict[str, None]] = {}
@@ -96,11 +99,12 @@ def unproven_text(unproven: Iterable[Unproven]) -> str:
         else:
             keys[each.what] += 1
             homes.setdefault(each.what, {})[each.procedure or basename(each.span.file)] = None
-    lines = ["not yet proven:", *whole]
+    parts = ["\n".join(["not proven:", *whole])] if whole else []
     width = max(map(len, keys), default=0)
+    lines = ["read and shown, but not yet proven by the toolkit (nothing to mend):"]
     for key, count in sorted(keys.items(), key=lambda item: (-item[1], item[0])):
         lines.append("".join(listed(f"  {clean(key):<{width}} {count:>4}  ", sorted(homes[key]))))
-    return "\n".join(lines)
+    return "\n\n".join([*parts, "\n".join(lines)] if keys else parts)
 
 
 def listed(start: str, names: list[str]) -> Iterator[str]:
