@@ -14,7 +14,8 @@ from .interpreter import Fault, Job, OneMachine, all_machines, covers, job, mach
 from .random_manuals import random_manual
 
 KINDS = {
-    "need-missing", "not-fitted", "covered", "held", "joined", "done-twice", "put-back-twice", "fitted-while-held",
+    "need-missing", "not-fitted", "covered", "held", "joined", "done-twice", "put-back-twice",
+    "fitted-while-held",
     "earth-not-first-off", "earth-not-last-on", "clash", "cannot-open", "not-covered", "never-restored",
     "never-ended",
 }

@@ -93,6 +93,8 @@ class Refitting:
                     self.walk.line(part, "round", depth + 1, again, step=step, place=place)
             self.mirror_all(entries, part, depth + (1 if place is None else 2), below)
         told: list[Act] = []
+        if entry.rounds or entry.call is not None:
+            actions = self.due(entry)  # what was put back within it may have disturbed something else
         for action, item, on in actions:
             on &= self.conditions.disturbed(item, self.state)
             if action == "set":
