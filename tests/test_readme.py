@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import pytest
 import yaml
 from greaseproof.cli import cli
 from greaseproof.manual import check
 from greaseproof.report.text import findings_text
-from rules.pages import sound
+from greaseproof.starter import start
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -38,21 +39,31 @@ def procedures() -> dict[str, str]:
     return {file: text for file, text in yaml_blocks().items() if not file.startswith(".")}
 
 
-def test_procedures_are_sound() -> None:
-    """Its procedures, laid over the small sound manual, have no finding; the first has ten lines."""
+@pytest.fixture
+def started(tmp_path: Path) -> dict[str, str]:
+    """File -> text, of the manual that `greaseproof start` writes, as it is seen from its folder."""
+    start(tmp_path)
+    paths = sorted((tmp_path / "procedures").rglob("*.yaml"))
+    return {path.relative_to(tmp_path).as_posix(): path.read_text(encoding="utf-8") for path in paths}
+
+
+def test_procedures_are_sound(started: dict[str, str]) -> None:
+    """Its procedures, laid over a started manual, have no finding and are proven; the first has ten lines."""
     first = next(iter(procedures().values()))
+    report = check(started | procedures())
 
     assert 10 == first.count("\n") - 1
-    assert [] == check({**sound(), **procedures()}).findings
+    assert [] == report.findings
+    assert set(procedures()) < set(report.manual.shop.procedure_files)
 
 
-def test_findings_are_printed() -> None:
+def test_findings_are_printed(started: dict[str, str]) -> None:
     """Without its line `first` the procedure has just the finding that is shown, in the same words."""
     file, text = next(iter(procedures().items()))
     without = re.sub(r"^first:.*\n", "", text, flags=re.MULTILINE)
 
     assert text != without
-    assert blocks("text") == [findings_text(check({**sound(), file: without}).findings)]
+    assert blocks("text") == [findings_text(check(started | {file: without}).findings)]
 
 
 def test_workflow_checks_the_manual() -> None:
