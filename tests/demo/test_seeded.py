@@ -25,6 +25,7 @@ KINDS = {
     "earth-lead-not-first-off": "earth-not-first-off",
     "earth-lead-not-last-on": "earth-not-last-on",
     "electrical-work-while-live": "need-missing",
+    "fitted-while-held": "fitted-while-held",
     "needed-condition-missing": "need-missing",
     "never-restored": "never-restored",
     "part-not-in-place": "not-fitted",
