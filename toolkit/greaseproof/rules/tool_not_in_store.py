@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from ..finding import Level
 from ..machines.variants import Variants
 from ..proof import Proof, Proofs
 from ..proof.blame import acted_on, step_place
 from ..reading.kinds import Ref
-from ..reading.model import Step
+from ..reading.model import Fixing, Stages, Step, Tool
+from ..reading.quantity import Kind
 from ..reading.reader import nearest
-from ..views.tools import Use, needs
+from ..views.tools import ToolNeed, Use, needs, reaches
 from . import Found, rule
 
 
@@ -37,11 +39,10 @@ def tool_not_in_store(proof: Proof, proofs: Proofs) -> Iterator[Found]:
       for: every machine (2 variants)
       mend: add `hub-puller` to tools.yaml
 
-    engine/bad.yaml:6:11: error: the store has no torque wrench for 180 N·m that
-        fits `hub-nut` [tool-not-in-store]
+    engine/bad.yaml:6:11: error: the store has no torque wrench for 180 N·m, as
+        `hub-nut` needs [tool-not-in-store]
       for: every machine (2 variants)
-      mend: add a torque wrench with that torque in its `range` to tools.yaml, or
-        the socket that fits the fixing and has the wrench's `square`
+      mend: add a torque wrench with that torque in its `range` to tools.yaml
     ```
     ## Good
     ```yaml
@@ -86,17 +87,48 @@ def tool_not_in_store(proof: Proof, proofs: Proofs) -> Iterator[Found]:
             variants = need.variants - unturned.get((need.step.name, need.item.id), proofs.resolver.none)
             if not variants:
                 continue
-            gauge = need.use is Use.ANGLE
+            wrong, mend = tightening(need, variants, proofs)
             yield Found(
                 at=acted_on(need.step, need.item.id) or step_place(need.step),
                 step=need.step,
                 variants=variants,
-                wrong=f"the store has no {need.what} that fits `{need.item.id}`",
-                mend="add a tool with `kind: angle gauge` to tools.yaml"
-                if gauge
-                else "add a torque wrench with that torque in its `range` to tools.yaml, or the socket that "
-                "fits the fixing and has the wrench's `square`",
+                wrong=wrong,
+                mend=mend,
             )
+
+
+def tightening(need: ToolNeed, on: Variants, proofs: Proofs) -> tuple[str, str]:
+    """What is wrong where something cannot be tightened with what the store has, and what to do about it."""
+    assert isinstance(need.item, Fixing)
+    if need.use is Use.ANGLE:
+        what = f"the store has no {need.what}, which `{need.item.id}` needs"
+        return what, "add a tool with `kind: angle gauge` to tools.yaml"
+    fitting = [tool for tool in proofs.shop.tools.values() if tool.square and reaches_all(tool, need.size)]
+    sizes = [
+        case.value
+        for case in (
+            *proofs.resolver.cases(need.item.across_flats),
+            *proofs.resolver.cases(need.item.drive),
+        )
+        if case.variants & on
+    ]
+    if fitting and sizes:
+        square = fitting[0].square[0]
+        socket = f"{{kind: socket, fits: {sizes[0]}, square: {square}}}"
+        return (
+            f"no socket of the store goes on `{need.item.id}` and on a {need.what}",
+            f"add `{socket}` to tools.yaml, under a name of your own",
+        )
+    return (
+        f"the store has no {need.what}, as `{need.item.id}` needs",
+        "add a torque wrench with that torque in its `range` to tools.yaml",
+    )
+
+
+def reaches_all(tool: Tool, torque: Any) -> bool:
+    """Can the tool be set to this torque, or to each of its stages?"""
+    stages = torque.stages if isinstance(torque, Stages) else (torque,)
+    return all(reaches(tool, stage) for stage in stages if stage.kind is Kind.TORQUE)
 
 
 def named_right(name: str, proofs: Proofs) -> str:

@@ -16,7 +16,7 @@ from ..reading.quantity import Kind, Pair, Quantity, Range
 from ..reading.sizes import Drive, Recess
 from .saying import tool_called, torque_said
 
-__all__ = ["Joint", "ToolNeed", "Use", "fits", "fixings_of", "needs", "whole_needs"]
+__all__ = ["Joint", "ToolNeed", "Use", "fits", "fixings_of", "needs", "reaches", "whole_needs"]
 
 #: Tools with a square that stand between what turns and what fits; alone they turn nothing. Trade words.
 BETWEEN: Final = ("extension", "universal joint", "adapter")
