@@ -8,7 +8,7 @@ from ..finding import Level, Related
 from ..proof import Proof, Proofs
 from ..proof.blame import acted_on, step_place
 from ..reading.sizes import Drive
-from ..views.tools import Use, needs
+from ..views.tools import Use, unmet
 from . import Found, rule
 
 
@@ -38,8 +38,8 @@ def across_flats_without_tool(proof: Proof, proofs: Proofs) -> Iterator[Found]:
     spanner-21: {kind: spanner, fits: 21 mm}
     ```
     """
-    for need in needs(proofs, proof.procedure):
-        if need.tools or need.use not in (Use.TURN, Use.HOLD) or need.item is None:
+    for need in unmet(proofs, proof.procedure):
+        if need.use not in (Use.TURN, Use.HOLD) or need.item is None:
             continue
         fixing = need.item
         if need.use is Use.HOLD:

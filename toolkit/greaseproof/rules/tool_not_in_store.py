@@ -13,7 +13,7 @@ from ..reading.kinds import Ref
 from ..reading.model import Fixing, Stages, Step, Tool
 from ..reading.quantity import Kind
 from ..reading.reader import nearest
-from ..views.tools import ToolNeed, Use, needs, reaches
+from ..views.tools import ToolNeed, Use, reaches, unmet
 from . import Found, rule
 
 
@@ -66,13 +66,11 @@ def tool_not_in_store(proof: Proof, proofs: Proofs) -> Iterator[Found]:
             )
     #: (step, fixing) -> where nothing turns it: another rule tells of it, and no torque wrench fits either.
     unturned: dict[tuple[str, str], Variants] = {}
-    for need in needs(proofs, proof.procedure):
-        if need.use is Use.TURN and need.item is not None and not need.tools:
+    for need in unmet(proofs, proof.procedure):
+        if need.use is Use.TURN and need.item is not None:
             key = (need.step.name, need.item.id)
             unturned[key] = unturned.get(key, proofs.resolver.none) | need.variants
-    for need in needs(proofs, proof.procedure):
-        if need.tools:
-            continue
+    for need in unmet(proofs, proof.procedure):
         if need.use is Use.NAMED:
             for ref in named_by(need.step):
                 if ref.id not in proofs.shop.tools and ref.id.replace("-", " ") == need.what:

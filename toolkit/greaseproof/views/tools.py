@@ -9,14 +9,14 @@ from typing import Any, Final, NamedTuple
 from ..machines.variants import Variants
 from ..proof import Proofs
 from ..proof.outcome import Act, Line
-from ..reading.build import Shop
+from ..reading.build import Shop, walk_steps
 from ..reading.kinds import LOOK
 from ..reading.model import Connection, Fixing, Procedure, Stages, Step, Thing, Tool
 from ..reading.quantity import Kind, Pair, Quantity, Range
 from ..reading.sizes import Drive, Recess
 from .saying import tool_called, torque_said
 
-__all__ = ["Joint", "ToolNeed", "Use", "fits", "fixings_of", "needs", "reaches", "whole_needs"]
+__all__ = ["Joint", "ToolNeed", "Use", "fits", "fixings_of", "needs", "reaches", "unmet", "whole_needs"]
 
 #: Tools with a square that stand between what turns and what fits; alone they turn nothing. Trade words.
 BETWEEN: Final = ("extension", "universal joint", "adapter")
@@ -75,13 +75,38 @@ def needs(manual: Proofs, procedure: Procedure) -> list[ToolNeed]:
     return known
 
 
+def unmet(manual: Proofs, procedure: Procedure) -> list[ToolNeed]:
+    """Those of `needs` that nothing in the store meets. Quick where there are none."""
+    store = store_of(manual)
+    fixings = [*manual.shop.things.values(), *procedure.own.values()]
+    if all(store.serves(thing, manual) for thing in fixings if isinstance(thing, Fixing)) and all(
+        name in manual.shop.tools for step in walk_steps(procedure) for name in named_tools(step)
+    ):
+        return []
+    return [need for need in needs(manual, procedure) if not need.tools]
+
+
+def store_of(manual: Proofs) -> Store:
+    """The manual's tool store, made once."""
+    store: Store | None = manual.views.get("store")
+    if store is None:
+        store = manual.views["store"] = Store(manual.shop)
+    return store
+
+
+def named_tools(step: Step) -> list[str]:
+    """The tools that a step names itself."""
+    named = [ref.id for ref in step.tools]
+    if step.lift is not None:
+        named.extend(ref.id for ref in (step.lift.with_, step.lift.sling) if ref is not None)
+    return named
+
+
 def worked_out(manual: Proofs, procedure: Procedure) -> list[ToolNeed]:
     proof = manual.proof(procedure.id)
     if proof is None:
         return []
-    store: Store | None = manual.views.get("store")
-    if store is None:
-        store = manual.views["store"] = Store(manual.shop)
+    store = store_of(manual)
     found: dict[tuple[Any, ...], ToolNeed] = {}
     for line in proof.lines:
         if line.step is None or line.kind in ("open", "close", "round"):
@@ -140,10 +165,7 @@ def of_line(manual: Proofs, procedure: Procedure, line: Line, store: Store) -> I
             yield from of_joint(manual, procedure, line, step, act.action, joint, store)
     if line.part == "refit":
         return
-    named = [ref.id for ref in step.tools]
-    if step.lift is not None:
-        named.extend(ref.id for ref in (step.lift.with_, step.lift.sling) if ref is not None)
-    for name in named:
+    for name in named_tools(step):
         tool = manual.shop.tools.get(name)
         ways = () if tool is None else ((tool,),)
         what = name.replace("-", " ") if tool is None else tool_called(tool)
@@ -248,6 +270,7 @@ class Store:
         self.tools = list(shop.tools.values())
         #: Answers that were given before: (question, what was asked) -> ways.
         self._known: dict[Hashable, list[tuple[Tool, ...]]] = {}
+        self._served: dict[str, bool] = {}
         self.wrenches = [tool for tool in self.tools if tool.range is not None]
         self.handles = [
             tool
@@ -261,6 +284,38 @@ class Store:
         if known is None:
             known = self._known[asked] = answer()
         return known
+
+    def serves(self, fixing: Fixing, manual: Proofs) -> bool:
+        """Is there a way of everything that a fixing may ask for, whatever goes with whatever?
+
+        No means no more than perhaps not: sizes that never meet on one machine are taken together here.
+        """
+        known = self._served.get(fixing.subject)
+        if known is None:
+            known = self._served[fixing.subject] = all(self._all_ways(fixing, manual))
+        return known
+
+    def _all_ways(self, fixing: Fixing, manual: Proofs) -> Iterator[list[tuple[Tool, ...]]]:
+        cases = manual.resolver.cases
+        sizes = [
+            case.value
+            for case in (*cases(fixing.across_flats), *cases(fixing.drive))
+            if case.value is not LOOK
+        ]
+        for size in sizes:
+            yield self.turning(size)
+            for held in cases(fixing.nut):
+                if held.value is not LOOK:
+                    yield self.holding(held.value, size)
+        for torque in cases(fixing.torque):
+            if torque.value is LOOK or torque.value == "hand":
+                continue
+            steps = torque.value.stages if isinstance(torque.value, Stages) else (torque.value,)
+            wanted = [one for one in steps if one.kind is Kind.TORQUE]
+            for size in (*sizes, None) if wanted else ():
+                yield self.tightening(wanted, size)
+            if any(one.kind is Kind.ANGLE for one in steps):
+                yield self.of_kind("angle gauge")
 
     def turning(self, size: Any) -> list[tuple[Tool, ...]]:
         """The ways of turning it: a tool that fits alone, or with something that turns its square."""
