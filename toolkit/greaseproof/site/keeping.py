@@ -1,7 +1,4 @@
-"""What is kept from one build to the next.
-
-The data of each page, under a hash of all that it was made from.
-"""
+"""What is kept from one build to the next: of each page what others show of it, and how it was written."""
 
 from __future__ import annotations
 
@@ -10,24 +7,75 @@ import pickle
 from dataclasses import dataclass
 from pathlib import Path
 
-from .. import __version__
-from ..views.page import Page
-from .manual import Book
+from ..views.page import Link, MachineCovered, Page
+from .manual import Book, toolkit_digest
+from .searching import words_of
 
-__all__ = ["Kept", "Origins", "Pages"]
+__all__ = ["Entry", "Kept", "Origins", "Pages", "entry_of", "stamp"]
+
+#: Size and time of a file, in nanoseconds.
+Stamp = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
+class Entry:
+    """What lists, neighbours and the search show of a page. `words` are those that the search finds it by."""
+
+    id: str
+    system: str
+    title: str
+    status: str
+    purpose: str | None
+    symptoms: tuple[str, ...]
+    machines: tuple[MachineCovered, ...]
+    file: str
+    words: str
+
+    @property
+    def link(self) -> Link:
+        return Link(self.id, self.system, self.title)
+
+
+def entry_of(page: Page) -> Entry:
+    """What others show of a page."""
+    return Entry(
+        page.id,
+        page.system,
+        page.title,
+        page.status,
+        page.purpose,
+        page.symptoms,
+        page.machines,
+        page.file,
+        words_of(page),
+    )
+
+
+@dataclass(slots=True)
 class Kept:
-    """A page with the name of its drawing; `made_from` is the hash of its files."""
+    """What is known of one page.
+
+    `made_from` is the hash of its files, `drawing` the name of its diagram; `written` is the hash of all that
+    its HTML was made from, with the stamp of the file that it was written to.
+    """
 
     made_from: str
-    page: Page
+    entry: Entry
     drawing: str | None
+    written: tuple[str, Stamp | None] | None = None
+
+
+def stamp(file: Path) -> Stamp | None:
+    """Size and time of a file; None if it is not there."""
+    try:
+        stat = file.stat()
+    except FileNotFoundError:
+        return None
+    return stat.st_size, stat.st_mtime_ns
 
 
 class Pages:
-    """The pages of the build before, from a file beside the doctrees.
+    """What the build before kept, from a file beside the doctrees.
 
     A file that cannot be read is as good as none.
     """
@@ -43,7 +91,7 @@ class Pages:
                 self.before = {}
 
     def get(self, id: str, made_from: str) -> Kept | None:
-        """The page, if it was made from the very same files."""
+        """What is known of a page, if it was made from the very same files."""
         known = self.before.get(id)
         if known is None or known.made_from != made_from:
             return None
@@ -55,7 +103,7 @@ class Pages:
         return kept
 
     def save(self) -> None:
-        """Keep the pages of this build, and no others. Nobody ever sees half a file."""
+        """Keep what is known of the pages of this build, and no others. Nobody ever sees half a file."""
         part = self.file.with_suffix(".part")
         part.write_bytes(pickle.dumps(self.now, pickle.HIGHEST_PROTOCOL))
         part.replace(self.file)
@@ -64,7 +112,7 @@ class Pages:
 class Origins:
     """Hashes of what pages are made from.
 
-    A procedure's file, those of all that it uses, and every catalogue.
+    A procedure's file, those of all that it uses, every catalogue, and the toolkit itself.
     """
 
     def __init__(self, book: Book, diagrams: bool) -> None:
@@ -72,7 +120,7 @@ class Origins:
         procedures = book.manual.shop.procedure_files
         hashes = {path: hashlib.sha256(as_bytes(text)).digest() for path, text in book.files.items()}
         self.hashes = {path: hashed for path, hashed in hashes.items() if path in procedures}
-        common = hashlib.sha256(repr((__version__, diagrams)).encode())
+        common = hashlib.sha256(repr((toolkit_digest(), diagrams)).encode())
         for path in sorted(set(hashes) - set(procedures)):
             common.update(path.encode() + hashes[path])
         self.common = common.digest()

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from ..views.page import Page
 from .html import address
+from .keeping import Entry
 
 __all__ = ["LISTS", "LIST_LABELS", "by_machine", "by_symptom", "by_system", "system_title"]
 
@@ -33,7 +33,7 @@ def system_title(system: str) -> str:
     return system.replace("-", " ").capitalize()
 
 
-def entry(page: Page, about: str = "") -> str:
+def entry(page: Entry, about: str = "") -> str:
     href = escape(f"{ROOT}{address(page.system, page.id)}.html")
     state = "" if page.status == "issued" else f' <b class="gp-state">{escape(page.status.upper())}</b>'
     more = f'<span class="gp-quiet">{escape(about)}</span>' if about else ""
@@ -44,7 +44,7 @@ def article(title: str, body: str) -> str:
     return f'<article class="gp gp-list"><h1>{escape(title)}</h1>{body}</article>'
 
 
-def by_system(systems: Iterable[str], pages: dict[str, list[Page]]) -> str:
+def by_system(systems: Iterable[str], pages: dict[str, list[Entry]]) -> str:
     """Every procedure, under its system."""
     parts = []
     for system in systems:
@@ -58,7 +58,7 @@ def by_system(systems: Iterable[str], pages: dict[str, list[Page]]) -> str:
     return article(LISTS["procedures/index"], "".join(parts))
 
 
-def by_machine(pages: list[Page]) -> str:
+def by_machine(pages: list[Entry]) -> str:
     """Every machine, with the procedures that cover it."""
     found: dict[str, list[str]] = {}
     built: dict[str, str] = {}
@@ -75,7 +75,7 @@ def by_machine(pages: list[Page]) -> str:
     return article(LISTS["procedures/machines"], "".join(parts))
 
 
-def by_symptom(pages: list[Page]) -> str:
+def by_symptom(pages: list[Entry]) -> str:
     """Every symptom, with the procedure that may mend it."""
     found = sorted(
         ((symptom, page) for page in pages for symptom in page.symptoms),

@@ -11,20 +11,31 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
-from .. import __version__
 from ..finding import Finding, Level
 from ..manual import Manual, gather
 from ..reading.model import Procedure
 from ..report.text import findings_text
 
-__all__ = ["Book", "State", "book_of", "digest_of", "handing_over"]
+__all__ = ["Book", "State", "book_of", "digest_of", "handing_over", "toolkit_digest"]
+
+
+@cache
+def toolkit_digest() -> str:
+    """A hash of the toolkit's own files: another makes other pages, though its version be the same."""
+    home = Path(__file__).parents[1]
+    found = hashlib.sha256()
+    for path in sorted(home.rglob("*")):
+        if path.is_file() and path.suffix != ".pyc":
+            found.update(path.relative_to(home).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
+    return found.hexdigest()
 
 
 def digest_of(files: dict[str, bytes | str], *more: object) -> str:
-    """A hash of texts, of this version, and of what else decides how pages come out."""
-    found = hashlib.sha256(repr((__version__, more)).encode())
+    """A hash of texts, of the toolkit, and of what else decides how pages come out."""
+    found = hashlib.sha256(repr((toolkit_digest(), more)).encode())
     for path in sorted(files):
         text = files[path]
         found.update(path.encode() + b"\0" + (text if isinstance(text, bytes) else text.encode()) + b"\0")

@@ -8,6 +8,7 @@ page links to them.
 from __future__ import annotations
 
 import gc
+import hashlib
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -30,7 +31,7 @@ from ..views.page import Link, Page, page
 from ..views.saying import speaker_of
 from .config import is_draft, procedures_folder
 from .html import PICTURES, Writer, address
-from .keeping import Kept, Origins, Pages
+from .keeping import Entry, Kept, Origins, Pages, entry_of, stamp
 from .lists import LIST_LABELS, LISTS, by_machine, by_symptom, by_system
 from .manual import Book, State, book_of
 from .searching import feed
@@ -174,44 +175,74 @@ class Publisher:
         yield from ()
 
     def write_all(self, builder: StandaloneHTMLBuilder) -> tuple[int, int]:
+        """How many pages were written, and of how many."""
         self.kept.mkdir(parents=True, exist_ok=True)
         shells = {depth: self.shell(builder, name) for depth, name in DEPTHS.items()}
-        wanted: dict[str, str] = {}
-        pages: list[Page] = []
-        by: dict[str, list[Page]] = {}
         store = Pages(self.kept / "pages.pickle")
-        origins = Origins(self.book, self.app.config.greaseproof_diagrams)
+        composed: dict[str, Page] = {}
         procedures = list(self.book.publishable())
         states = {procedure.id: self.book.state(procedure) for procedure in procedures}
-        shown: dict[str, Kept] = {}
+        entries = list(self.entries(states, store, composed))
+        others = self.lists(shells[1], entries)
         for procedure in procedures:
-            if states[procedure.id].state in ("issued", "draft"):
-                kept = self.made(store, origins.of(procedure.id), procedure.id)
-                if states[procedure.id].state == "draft":
-                    kept = replace(kept, page=replace(kept.page, status="draft"))
-                shown[procedure.id] = kept
-                pages.append(kept.page)
-                by.setdefault(kept.page.system, []).append(kept.page)
+            if procedure.id not in store.now:
+                name = address(procedure.system, procedure.id)
+                others[name] = fill(shells[2], name, procedure.title, notice(procedure, states[procedure.id]))
+            others |= {address(procedure.system, old): led_on(procedure) for old in procedure.was}
+        written = sum(write(self.output(name), text) for name, text in others.items())
+        written += self.write_pages(shells[2], entries, states, store, composed)
         store.save()
+        names = {*others, *(address(entry.system, entry.id) for entry in entries)}
+        self.clear({self.output(name) for name in names})
+        feed(builder, entries)
+        return written, len(names)
+
+    def entries(self, states: dict[str, State], store: Pages, composed: dict[str, Page]) -> Iterator[Entry]:
+        """What lists show of each procedure that has a page; `composed` takes in the pages made for that."""
+        origins = Origins(self.book, self.app.config.greaseproof_diagrams)
+        for id, state in states.items():
+            if state.state in ("issued", "draft"):
+                entry = self.made(store, origins.of(id), id, composed).entry
+                yield replace(entry, status="draft") if state.state == "draft" else entry
+
+    def lists(self, shell: str, entries: list[Entry]) -> dict[str, str]:
+        """The pages that lead to procedures."""
+        by: dict[str, list[Entry]] = {}
+        for entry in entries:
+            by.setdefault(entry.system, []).append(entry)
+        bodies = {
+            "procedures/index": by_system(self.book.systems(), by),
+            "procedures/machines": by_machine(entries),
+            "procedures/symptoms": by_symptom(entries),
+        }
+        return {name: fill(shell, name, LISTS[name], body) for name, body in bodies.items()}
+
+    def write_pages(
+        self,
+        shell: str,
+        entries: list[Entry],
+        states: dict[str, State],
+        store: Pages,
+        composed: dict[str, Page],
+    ) -> int:
+        """Write the pages of procedures, but for those that stand there from the build before. How many."""
         writer = Writer(pictures=self.copy_pictures())
-        for procedure in procedures:
-            name, state = address(procedure.system, procedure.id), states[procedure.id]
-            if procedure.id in shown:
-                body = self.body(writer, shown[procedure.id], state, by[procedure.system])
-            else:
-                body = notice(procedure, state)
-            wanted[name] = fill(shells[2], name, procedure.title, body)
-            for old in procedure.was:
-                wanted[address(procedure.system, old)] = led_on(procedure)
-        wanted["procedures/index"] = self.listed(
-            shells[1], "procedures/index", by_system(self.book.systems(), by)
-        )
-        wanted["procedures/machines"] = self.listed(shells[1], "procedures/machines", by_machine(pages))
-        wanted["procedures/symptoms"] = self.listed(shells[1], "procedures/symptoms", by_symptom(pages))
-        written = sum(write(self.output(name), text) for name, text in wanted.items())
-        self.clear({self.output(name) for name in wanted})
-        feed(builder, pages)
-        return written, len(wanted)
+        common = hashlib.sha256(repr((shell, sorted(writer.pictures))).encode()).digest()
+        written = 0
+        for entry, before, after in zip(entries, [None, *entries], [*entries[1:], None], strict=False):
+            kept, findings = store.now[entry.id], states[entry.id].findings
+            around = (beside(entry, before), beside(entry, after))
+            made_of = (kept.made_from, common, entry.status, findings, around)
+            made_from = hashlib.sha256(repr(made_of).encode()).hexdigest()
+            name = address(entry.system, entry.id)
+            if kept.written == (made_from, stamp(self.output(name))):
+                continue
+            page = composed.get(entry.id) or self.composed(entry.id)
+            page = page if page.status == entry.status else replace(page, status=entry.status)
+            body = writer.page(page, findings, self.drawing(kept), *around)
+            written += write(self.output(name), fill(shell, name, entry.title, body))
+            kept.written = (made_from, stamp(self.output(name)))
+        return written
 
     def copy_pictures(self) -> frozenset[str]:
         """Copy the pictures of the manual's own `photos` into the site. Their names, as a step gives them."""
@@ -224,20 +255,21 @@ class Publisher:
                 target.write_bytes(path.read_bytes())
         return frozenset(found)
 
-    def listed(self, shell: str, name: str, body: str) -> str:
-        return fill(shell, name, LISTS[name], body)
+    def made(self, store: Pages, made_from: str, id: str, composed: dict[str, Page]) -> Kept:
+        """What is known of the page of a procedure that can be followed.
 
-    def made(self, store: Pages, made_from: str, id: str) -> Kept:
-        """The page of a procedure that can be followed.
-
-        That of the build before, if nothing it was made from changed.
+        From the build before, if nothing it was made from changed; else the page is composed.
         """
         known = store.get(id, made_from)
         if known is not None and (known.drawing is None or (self.kept / known.drawing).exists()):
             return known
+        composed[id] = self.composed(id)
+        return store.put(id, Kept(made_from, entry_of(composed[id]), self.drawn(id)))
+
+    def composed(self, id: str) -> Page:
         made = page(self.book.manual, id)
         assert made is not None
-        return store.put(id, Kept(made_from, made, self.drawn(id)))
+        return made
 
     def drawn(self, id: str) -> str | None:
         """The name of the file of its step diagram."""
@@ -250,12 +282,6 @@ class Publisher:
             proof, manual.resolver, say=lambda of, within: speaker.only(of, within) or "every machine"
         )
         return drawing.draw(self.kept).name
-
-    def body(self, writer: Writer, kept: Kept, state: State, system: list[Page]) -> str:
-        at = next(number for number, each in enumerate(system) if each is kept.page)
-        before = link_to(system[at - 1]) if at else None
-        after = link_to(system[at + 1]) if at + 1 < len(system) else None
-        return writer.page(kept.page, state.findings, self.drawing(kept), before, after)
 
     def drawing(self, kept: Kept) -> str:
         """The step diagram, within the page, whose ink and type it takes."""
@@ -305,8 +331,9 @@ def uncollected() -> Iterator[None]:
             gc.enable()
 
 
-def link_to(page: Page) -> Link:
-    return Link(page.id, page.system, page.title)
+def beside(entry: Entry, other: Entry | None) -> Link | None:
+    """The link to the procedure before or after one; None where that is of another system."""
+    return other.link if other is not None and other.system == entry.system else None
 
 
 def fill(shell: str, name: str, title: str, body: str) -> str:

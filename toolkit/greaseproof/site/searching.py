@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from functools import cache
+from typing import TYPE_CHECKING
 
 from docutils import nodes
 from sphinx.builders.html import StandaloneHTMLBuilder
@@ -11,10 +12,13 @@ from sphinx.builders.html import StandaloneHTMLBuilder
 from ..views.page import Page, PutBackRow, StepRow, rows_within
 from .html import address
 
-__all__ = ["feed"]
+if TYPE_CHECKING:
+    from .keeping import Entry
+
+__all__ = ["feed", "words_of"]
 
 
-def feed(builder: StandaloneHTMLBuilder, pages: Iterable[Page]) -> None:
+def feed(builder: StandaloneHTMLBuilder, pages: Iterable[Entry]) -> None:
     """Put the pages into the index that the builder is about to write.
 
     The builder drops whatever is no document before it writes the index, so the pages are named to it.
@@ -37,12 +41,16 @@ def feed(builder: StandaloneHTMLBuilder, pages: Iterable[Page]) -> None:
     indexer.prune = prune_all_but  # type: ignore[method-assign]
 
 
-def doctree_of(page: Page) -> nodes.Element:
+def doctree_of(page: Entry) -> nodes.Element:
     """What the index reads: the title, and all words a person may look for."""
     section = nodes.section("", nodes.title("", page.title), ids=[page.id])
-    words = dict.fromkeys(word for text in texts(page) for word in text.split())  # each word counts but once
-    section.append(nodes.paragraph("", " ".join(words)))
+    section.append(nodes.paragraph("", page.words))
     return section
+
+
+def words_of(page: Page) -> str:
+    """All words of a page that a person may look for, each of them once."""
+    return " ".join(dict.fromkeys(word for text in texts(page) for word in text.split()))
 
 
 def texts(page: Page) -> Iterator[str]:
