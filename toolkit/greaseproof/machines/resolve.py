@@ -77,8 +77,7 @@ class Resolver:
         known = self._cases.get(id(differing))
         if known is None:
             if differing.plain:
-                case = differing.cases[0]
-                known = [Case(self.all, case.value, case.node)]
+                known = [Case(self.all, differing.value, differing.node)]
             else:
                 cases = differing.cases
                 found = [Case(self.tests(case.tests or ()), case.value, case.node) for case in cases]

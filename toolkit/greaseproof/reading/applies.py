@@ -234,15 +234,19 @@ class Differing:
     the branch hold, and none of its other cases does.
     """
 
-    __slots__ = ("cases", "node")
+    __slots__ = ("_cases", "node", "plain", "value")
 
-    def __init__(self, cases: tuple[Case, ...], node: Node) -> None:
-        self.cases, self.node = cases, node
+    def __init__(self, node: Node, cases: tuple[Case, ...] | None = None, value: Any = None) -> None:
+        #: Is it the same on every machine? Then `value` is it.
+        self.plain = cases is None
+        self.node, self.value, self._cases = node, value, cases
 
     @property
-    def plain(self) -> bool:
-        """Is it the same on every machine?"""
-        return len(self.cases) == 1 and self.cases[0].tests == ()
+    def cases(self) -> tuple[Case, ...]:
+        """The values, each with the tests that must hold for it to be the one."""
+        if self._cases is None:
+            self._cases = (Case((), self.value, self.node),)
+        return self._cases
 
     def __repr__(self) -> str:
         return "; ".join(
@@ -264,10 +268,10 @@ class DifferingKind:
     def read(self, node: Node, reader: Reader) -> Differing | None:
         if not isinstance(node, Mapping):
             value = self.value.read(node, reader)
-            return None if value is None else Differing((Case((), value, node),), node)
+            return None if value is None else Differing(node, None, value)
         cases: list[Case] = []
         sound = self.gather(node, (), cases, reader)
-        return Differing(tuple(cases), node) if sound else None
+        return Differing(node, tuple(cases)) if sound else None
 
     def gather(self, node: Node, tests: tuple[Test, ...], cases: list[Case], reader: Reader) -> bool:
         """Add the cases at or below `node`, where `tests` hold. False after a finding."""

@@ -510,7 +510,7 @@ _SPACED = bytes(byte if chr(byte) in "abcdefghijklmnopqrstuvwxyz0123456789" else
 
 
 #: Characters among which a sentence has its telling words.
-LONG_ENOUGH = 80
+LONG_ENOUGH = 60
 
 
 def slug(text: str) -> str:
@@ -529,17 +529,17 @@ NAMING_LAST = ("mark", "record", "inspect", "measure", "clean", "renew")
 def described(step: Step) -> str:
     """A name made from what a step does."""
     given = step.__dict__
-    if step.heading:
-        return slug(step.heading)
-    if step.call:
-        return f"call-{step.call.id}"
+    if "heading" in given:
+        return slug(given["heading"])
+    if "call" in given:
+        return f"call-{given['call'].id}"
     for action in NAMING if not NAMING.keys().isdisjoint(given) else ():
         if action in given:
             return "-".join([NAMING[action], *map(named, given[action][:2])])
-    if step.set:
+    if "set" in given and step.set:
         return "-".join(["set", *(f"{control}-{slug(to)}" for control, to in list(step.set.items())[:2])])
-    if step.do:
-        return slug(step.do) or "step"
+    if "do" in given:
+        return slug(given["do"]) or "step"
     for action in NAMING_LAST:
         if action in given:
             return "-".join([action, *map(named, given[action][:2])])

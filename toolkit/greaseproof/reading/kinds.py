@@ -168,6 +168,10 @@ class Count:
         }
 
 
+#: Texts of one kind that are remembered.
+MANY: Final = 10_000
+
+
 class Parsed:
     """A value with a grammar of its own: a quantity, a thread, a drive.
 
@@ -178,20 +182,29 @@ class Parsed:
         self, parse: Callable[[str], Any], wanted: str, *, look: bool = False, words: tuple[str, ...] = ()
     ):
         self.parse, self.wanted, self.look, self.words = parse, wanted, look, words
+        #: What was read before: the same few texts come again and again.
+        self._known: dict[str, Any] = {}
 
     def read(self, node: Node, reader: Reader) -> Any:
-        if isinstance(node, Scalar) and node.text:
-            if node.text == "look" and self.look:
-                return LOOK
-            if node.text in self.words:
-                return node.text
+        if not isinstance(node, Scalar) or not node.text:
+            wrong_kind(reader, node, self.wanted)
+            return None
+        known = self._known.get(node.text)
+        if known is not None:
+            return known
+        if node.text == "look" and self.look:
+            value: Any = LOOK
+        elif node.text in self.words:
+            value = node.text
+        else:
             try:
-                return self.parse(node.text)
+                value = self.parse(node.text)
             except BadQuantity as bad:
                 reader.fault("quantity-unreadable", node, bad.wrong, bad.mend)
                 return None
-        wrong_kind(reader, node, self.wanted)
-        return None
+        if len(self._known) < MANY:
+            self._known[node.text] = value
+        return value
 
     def schema(self, definitions: Schema) -> Schema:
         return {"type": ["string", "number"], "pattern": r"\S", "description": self.wanted}

@@ -105,12 +105,12 @@ class RecordKind:
         values = built.__dict__
         values["node"], values["file"] = node, reader.file
         reads = cls.READS
-        meant: set[str] = set()
+        meant: list[str | None] = []
         for name, (name_node, value_node) in node.items.items():
             known = reads.get(name)
             if known is None:
                 if name != "$schema":  # editors may be pointed at the schema so
-                    meant.add(unknown_key(cls, name, name_node, reader) or "")
+                    meant.append(unknown_key(cls, name, name_node, reader))
                 continue
             read, attr, proven = known
             value = read(value_node, reader)
