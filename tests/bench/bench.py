@@ -147,14 +147,19 @@ def compose(texts: Mapping[str, str]) -> list[object]:
     return [yaml.compose(text, Loader=yaml.CSafeLoader) for text in texts.values()]
 
 
+#: Settings that would make every process compile the toolkit anew, as no installation does.
+UNUSUAL = ("PYTHONDONTWRITEBYTECODE",)
+
+
 def run(command: Sequence[str], folder: Path, **environment: str) -> tuple[float, str]:
     """CPU seconds of a fresh process and its children, and what it printed.
 
     Raises: RuntimeError if it fails.
     """
+    inherited = {name: value for name, value in os.environ.items() if name not in UNUSUAL}
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     ended = subprocess.run(
-        command, cwd=folder, env={**os.environ, **environment}, capture_output=True, text=True, check=False
+        command, cwd=folder, env={**inherited, **environment}, capture_output=True, text=True, check=False
     )
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     if ended.returncode:
@@ -165,8 +170,13 @@ def run(command: Sequence[str], folder: Path, **environment: str) -> tuple[float
 
 
 def checked(folder: Path) -> Iterator[Cost]:
-    """The whole cold check as a command; and its parts, as a second process sees them from within."""
-    seconds, _ = run([COMMAND, "check", "procedures"], folder)
+    """The whole cold check as a command; and its parts, as a second process sees them from within.
+
+    The best of several: each is a process of its own, and nothing is kept from one to the next but the
+    bytecode that every installation has.
+    """
+    run([COMMAND, "explain"], folder)  # compiles all of it once
+    seconds = min(run([COMMAND, "check", "procedures"], folder)[0] for _ in range(REPEATS))
     yield Cost("check", seconds)
     _, output = run([sys.executable, str(Path(__file__).resolve()), "--check-only", "procedures"], folder)
     parts: dict[str, float] = json.loads(output)
