@@ -127,7 +127,10 @@ class Cover:
         #: What no term may reach.
         self.bad = within - of
         self.asked = list(dict.fromkeys((*universe.asked(self.goal), *universe.asked(self.bad))))
+        #: What was worked out for one order and holds for the others.
         self._sets: dict[Demand, Variants] = {}
+        self._seeds: dict[Variants, tuple[Variant, dict[str, list[Demand]]]] = {}
+        self._grown: dict[tuple[Term, Variants], tuple[Term, Variants]] = {}
 
     def terms(self, order: Sequence[str], most: int | None) -> list[Term] | None:
         """Terms that together are the goal, none of them without need; None, if it takes more than `most`.
@@ -139,11 +142,12 @@ class Cover:
         while left:
             if most is not None and len(found) == most:
                 return None
-            seed = self.universe.first(left)
-            parts = {"model": self._model(seed), "axes": self._axes(seed), "fitted": self._fitted(seed)}
-            demands = self._chosen(self.bad, [parts[name] for name in order])
-            term = self._widen(self._in_order(self._placed(demands, seed)), left)
-            area = self._area(term)
+            seed, parts = self._seed(left)
+            chosen = tuple(self._chosen(self.bad, [parts[name] for name in order]))
+            if (chosen, left) not in self._grown:
+                term = self._widen(self._in_order(self._placed(list(chosen), seed)), left)
+                self._grown[chosen, left] = (term, self._area(term))
+            term, area = self._grown[chosen, left]
             found.append((term, area))
             left -= area
         before = list(accumulate((area for _, area in found), or_, initial=self.universe.none))
@@ -162,6 +166,15 @@ class Cover:
         return self._widen_axes(self._chosen(bad, [self._axes(seed), self._fitted(seed)]), model)
 
     # What a variant is like
+
+    def _seed(self, left: Variants) -> tuple[Variant, dict[str, list[Demand]]]:
+        """The first variant of what is left, and all that can be demanded of it."""
+        known = self._seeds.get(left)
+        if known is None:
+            seed = self.universe.first(left)
+            parts = {"model": self._model(seed), "axes": self._axes(seed), "fitted": self._fitted(seed)}
+            known = self._seeds[left] = (seed, parts)
+        return known
 
     def _model(self, seed: Variant) -> list[Demand]:
         kept = [Demand(KEPT, (seed.kept or ABSENT,))] if self.universe.kept else []
@@ -227,8 +240,9 @@ class Cover:
         chosen: list[Demand] = []
         everything = [demand for group in groups for demand in group]
         for group, most in (*((group, FEW) for group in groups), (everything, len(everything))):
+            sets = [(self._set(demand), demand) for demand in group] if left else []
             for _ in range(most):
-                rests = [(rest, demand) for demand in group if (rest := left & self._set(demand)) is not left]
+                rests = [(rest, demand) for there, demand in sets if (rest := left & there) is not left]
                 if not rests:
                     break
                 left, demand = min(rests, key=lambda rest: self.universe.weight(rest[0]))

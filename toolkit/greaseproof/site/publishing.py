@@ -11,7 +11,6 @@ import gc
 import hashlib
 import re
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import replace
 from html import escape
 from pathlib import Path
@@ -26,6 +25,7 @@ from sphinx.errors import ExtensionError
 from sphinx.util import logging
 
 from ..diagrams import flow
+from ..reading.build import without_collecting
 from ..reading.model import Procedure
 from ..views.page import Link, Page, page
 from ..views.saying import speaker_of
@@ -84,8 +84,9 @@ class Publisher:
         self.book = book_of(folder, is_draft(app))
         self.digest = self.book.digest(app.config.greaseproof_diagrams, str(app.outdir))
         if self.changed(app.env):
-            with uncollected():
+            with without_collecting():
                 complaint = self.book.complaint()
+            gc.freeze()  # the manual is needed until the end, and Sphinx need not look through it for garbage
             if complaint is not None:
                 raise ExtensionError(complaint)
             self.name_procedures(app.env)
@@ -168,7 +169,7 @@ class Publisher:
         """Write every page that is not on the disk as it should be, and take away those not wanted."""
         builder = app.builder
         if isinstance(builder, StandaloneHTMLBuilder):
-            with uncollected():
+            with without_collecting():
                 written, total = self.write_all(builder)
             self.published = self.digest
             logger.info("procedures: %d pages, %d written", total, written)
@@ -317,18 +318,6 @@ class Publisher:
         text = path.read_text(encoding="utf-8")
         path.unlink()
         return re.sub(r"\?v=[0-9a-f]+(?=[\"'])", "", text)
-
-
-@contextmanager
-def uncollected() -> Iterator[None]:
-    """Work without the collector of garbage: it walks every page and proof time and again, and finds none."""
-    collecting = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if collecting:
-            gc.enable()
 
 
 def beside(entry: Entry, other: Entry | None) -> Link | None:
