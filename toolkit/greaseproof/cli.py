@@ -391,6 +391,7 @@ def rule_list(rules: Collection[Rule], read: Mapping[str, str] | None = None) ->
 def build(draft: bool, strict: bool, no_diagrams: bool, folder: Path | None) -> None:
     """Prove the manual, and build its site.
 
+    An error stops it, but for those of a procedure that is not issued: that is left out, with a notice.
     The book is the folder `book` beside the procedures; the site is put into book/_build/html.
     """
     from .report.text import counted, findings_text, summary_line
