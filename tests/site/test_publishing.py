@@ -6,6 +6,8 @@ import re
 from pathlib import Path
 from urllib.parse import unquote, urldefrag
 
+from greaseproof.site.manual import Book as Manual, book_of, handing_over
+
 from .conftest import Book
 from .test_html import Checker
 
@@ -260,3 +262,27 @@ def test_what_was_kept_may_be_spoilt(built: Book) -> None:
     built.change("fuel/pump.yaml", "Plug the pipe.", "Plug it.").built()
 
     assert "Keep: Plug it." in built.page("procedures/fuel/pump")
+
+
+def test_a_spoilt_page_is_written_again(book: Book) -> None:
+    """A page that no longer stands as it was written is mended with the next change of any procedure."""
+    before = book.built().page("procedures/bench/clear-the-bench")
+    file = book.out / "procedures" / "bench" / "clear-the-bench.html"
+    file.write_text("spoilt", encoding="utf-8")
+
+    book.change("fuel/pump.yaml", "Plug the pipe.", "Plug it.").built()
+
+    assert before == book.page("procedures/bench/clear-the-bench")
+
+
+def test_a_book_is_handed_over_for_its_own_folder_alone(book: Book) -> None:
+    """A manual that was proven before is taken for the same folder and kind of build, and read anew else."""
+    proven = Manual(book.manual, draft=False)
+
+    with handing_over(proven):
+        same = book_of(book.folder / "book" / ".." / "procedures", draft=False)
+        others = (book_of(book.manual, draft=True), book_of(book.book, draft=False))
+    after = book_of(book.manual, draft=False)
+
+    assert proven is same
+    assert proven not in (*others, after)
