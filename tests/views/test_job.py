@@ -37,16 +37,18 @@ Refitting
         2 new spring washers M8
         24 N·m (18 lbf·ft)
   [ ] Connect the pipe, marked A
+        NOTICE: A pipe that is bent leaks.
         end: push-on
   [ ] Fit the cover (only: with cover fitted)
   [ ] Tighten the cover screw (only: with cover fitted)
         M5 · slot
         by hand
   [ ] Put in the tank
+        DANGER: Fuel burns. Put out every flame.
         5 L (8.8 UK pt)
 
 Closing
-  [ ] Ends here: the bench is clear: Clear the bench
+  [ ] No longer needed: the bench is clear: Clear the bench
 
 Finally
   [ ] 6. Run the engine.

@@ -71,6 +71,8 @@ def test_what_to_have_ready(small: Manual) -> None:
         Material("second spanner 1/2 in", only="built up to 1963"),
         Material("second spanner 13 mm", only="built 1964 or later"),
         Material("torque wrench 5 to 25 N·m (3.7 to 18 lbf·ft)"),
+        Material("socket 1/2 in", only="built up to 1963"),
+        Material("socket 13 mm", only="built 1964 or later"),
         Material("rag"),
         Material("hoist", "rated 100 kg (220 lb) each"),
     )
@@ -162,9 +164,20 @@ def test_the_steps(small: Manual) -> None:
 
 
 def test_refitting_is_derived(small: Manual) -> None:
-    """Each thing goes back in a line of its own, torques at its end, renewals apart, with its step."""
+    """Each thing goes back in a line of its own, torques at its end, renewals apart, with its step.
+
+    What can hurt at the step is said again, and how many people it takes.
+    """
     expected = (
-        PutBackRow("refit-fit-pump", 0, "Fit the pump", of_step=5, step_anchor="remove-pump"),
+        PutBackRow(
+            "refit-fit-pump",
+            0,
+            "Fit the pump",
+            of_step=5,
+            step_anchor="remove-pump",
+            people=2,
+            lift="pump, 2 kg (4.4 lb), with hoist",
+        ),
         PutBackRow(
             "refit-tighten-pump-bolts",
             0,
@@ -177,6 +190,7 @@ def test_refitting_is_derived(small: Manual) -> None:
             (Figure("2 new spring washers M8", "built 1964 or later"),),
             4,
             "bolts-off",
+            where="bonnet",
         ),
         PutBackRow(
             "refit-connect-pipe",
@@ -185,6 +199,7 @@ def test_refitting_is_derived(small: Manual) -> None:
             (Figure("end: push-on"),),
             of_step=3,
             step_anchor="pipe-off",
+            signals=(Signal("NOTICE", "A pipe that is bent leaks.", step="pipe-off"),),
         ),
         PutBackRow(
             "refit-fit-cover",
@@ -212,8 +227,8 @@ def test_refitting_is_derived(small: Manual) -> None:
             (Figure("5 L (8.8 UK pt)"),),
             of_step=1,
             step_anchor="drain-it",
-            signal="DANGER",
             only="Heron",
+            signals=(Signal("DANGER", "Fuel burns. Put out every flame.", step="drain-it"),),
         ),
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from html import escape
 
 from ..views.page import (
@@ -331,19 +331,12 @@ class Writer:
         )
         if row.tests:
             body.extend(f'<p class="gp-test">It is right if: {escape(test)}</p>' for test in row.tests)
-        plain = []
-        if row.who:
-            plain.append(f"Done by: {row.who}.")
-        if row.where:
-            plain.append(f"{'Done ' + WHERE[row.where] if row.where in WHERE else 'At the ' + row.where}.")
+        plain = [f"Done by: {row.who}."] if row.who else []
+        plain.extend(circumstances(row))
         if row.checked_by:
             plain.append(f"To be checked by {row.checked_by}.")
         if row.waiting:
             plain.append(f"Then wait {row.waiting}.")
-        if row.people is not None and row.people > 1:
-            plain.append(f"Takes {number_word(row.people).lower()} people.")
-        if row.lift:
-            plain.append(f"Weight: {row.lift}.")
         if row.supplies:
             plain.append(f"Uses {'; '.join(row.supplies)}.")
         if row.safe_to_stop:
@@ -390,9 +383,10 @@ class Writer:
         if row.how is not None:
             says = escape(row.how)
         else:
-            says = f"{'Make sure' if row.opens else 'Ends here'}: {escape(row.condition)}."
+            says = f"{'Make sure' if row.opens else 'No longer needed'}: {escape(row.condition)}."
         if row.link is not None:
-            says += f" Do {'' if row.opens else 'the closing of '}{self.anchor(row.link)}."
+            what = "" if row.opens else "the refitting and the last steps of "
+            says += f" Do {what}{self.anchor(row.link)}."
         wait = f" This takes {escape(row.waiting)}." if row.waiting else ""
         inside = self.tick(row.anchor, None, f"{says}{wait}")
         return self.item("gp-condition", row.anchor, row.depth, row.only, inside)
@@ -419,11 +413,12 @@ class Writer:
             differing += f'<li class="gp-differs">{only(words)}{pair}</li>'
         body = f'<ul class="gp-values">{plain}{differing}</ul>' if plain or differing else ""
         if row.of_step is not None and row.step_anchor is not None:
-            signal = f", {row.signal} there" if row.signal else ""
-            link = f'<a href="#{escape(row.step_anchor)}">See step {row.of_step}</a>'
-            body += f'<p class="gp-quiet">{link}{signal}</p>'
+            link = f'<a href="#{escape(row.step_anchor)}">See step {row.of_step}</a>.'
+            plain = " ".join(circumstances(row))
+            body += f'<p class="gp-quiet">{figure_text(plain)} {link}</p>'
         more = f'<div class="gp-more">{body}</div>' if body else ""
-        inside = self.tick(row.anchor, None, says, " · ".join(for_all(row.ends))) + more
+        tick = self.tick(row.anchor, None, says, " · ".join(for_all(row.ends)))
+        inside = self.signals(row.signals) + tick + more
         return self.item("gp-put-back", row.anchor, row.depth, row.only, inside)
 
     def refitting(self, page: Page) -> str:
@@ -541,6 +536,16 @@ def contents(page: Page, drawing: bool) -> str:
     return f'<nav class="gp-contents" aria-label="Parts of this page">{links}</nav>'
 
 
+def circumstances(row: StepRow | PutBackRow) -> Iterator[str]:
+    """Where a step is done, how many it takes, and what weighs how much."""
+    if row.where:
+        yield f"{'Done ' + WHERE[row.where] if row.where in WHERE else 'At the ' + row.where}."
+    if row.people is not None and row.people > 1:
+        yield f"Takes {number_word(row.people).lower()} people."
+    if row.lift:
+        yield f"Weight: {row.lift}."
+
+
 def draft(page: Page, findings: tuple[str, ...]) -> str:
     """The mark of a page that nobody may rely on, and why: `findings` are what is wrong with it."""
     if page.status == "issued":
@@ -548,7 +553,7 @@ def draft(page: Page, findings: tuple[str, ...]) -> str:
     why = "It has faults." if findings else "It is not issued."
     listed = "".join(f"<li><pre>{escape(finding)}</pre></li>" for finding in findings)
     faults = f"<p>What is wrong with it:</p><ul>{listed}</ul>" if listed else ""
-    says = f"<p><b>DRAFT</b> Nobody may work from this page. {why}</p>"
+    says = f"<p><b>DRAFT</b> Work from this page only beside somebody who knows the job. {why}</p>"
     return f'<div class="gp-draft" role="note">{says}{faults}</div>'
 
 

@@ -138,13 +138,13 @@ def told(row: Row) -> tuple[str, tuple[str, ...]]:
             more.append(row.measure)
         return f"{row.number}. {row.says}{words}", tuple(more)
     if isinstance(row, PutBackRow):
-        return f"{row.says}{words}", tuple(
-            text for text in map(shown, (row.figures, row.renew, row.ends)) if text
-        )
+        warned = [f"{signal.word}: {signal.says}" for signal in row.signals]
+        figures = [text for text in map(shown, (row.figures, row.renew, row.ends)) if text]
+        return f"{row.says}{words}", (*warned, *figures)
     if isinstance(row, HeadingRow):
         return f"{row.says}{words}", ()
     if isinstance(row, ConditionRow):
-        does = row.how or (f"Make sure: {row.condition}" if row.opens else f"Ends here: {row.condition}")
+        does = row.how or f"{'Make sure' if row.opens else 'No longer needed'}: {row.condition}"
         return f"{does}{f': {row.link.title}' if row.link else ''}{words}", ()
     return f"{CALLS[row.part]}: {row.link.title}{words}", ()
 

@@ -34,7 +34,7 @@ from ..reading.model import (
 from ..reading.sizes import Drive
 from .saying import called, item_called, many, measured, sentence, speaker_of, tool_called, torque_said
 from .supplies import SupplyNeed, renewed, replaced, whole_supplies
-from .tools import Use, fixings_of, needs, reached
+from .tools import ToolNeed, Use, fixings_of, needs, reached
 
 __all__ = [
     "ActShown",
@@ -238,7 +238,8 @@ class CallRow(NamedTuple):
 class PutBackRow(NamedTuple):
     """One line of refitting. `ends` (torques, amounts) stand at the line's end, `renew` goes in new.
 
-    `of_step` is the number of the step that disturbed it, `signal` the gravest signal word there.
+    `of_step` is the number of the step that disturbed it. What can hurt there can hurt here: the first of its
+    lines carries its `signals`, where it is done, how many people it takes and what weighs how much (`lift`).
     """
 
     anchor: str
@@ -249,8 +250,11 @@ class PutBackRow(NamedTuple):
     renew: tuple[Figure, ...] = ()
     of_step: int | None = None
     step_anchor: str | None = None
-    signal: str | None = None
     only: str | None = None
+    signals: tuple[Signal, ...] = ()
+    where: str | None = None
+    people: int | None = None
+    lift: str | None = None
 
 
 Row = StepRow | HeadingRow | ConditionRow | CallRow | PutBackRow
@@ -337,8 +341,8 @@ class Composer:
         self.speaker = speaker_of(manual)
         self.number = 0
         self.anchors: set[str] = set()
-        #: Step name -> (number, anchor, gravest signal word), for refitting.
-        self.numbers: dict[str, tuple[int, str, str | None]] = {}
+        #: Step name -> (number, anchor), for refitting.
+        self.numbers: dict[str, tuple[int, str]] = {}
         #: Steps that the proof itself has lines for; those of answers and the like are shown from their
         #: records.
         self.told = {line.step.name for line in proof.lines if line.step is not None}
@@ -668,8 +672,7 @@ class Composer:
         number = self.number
         anchor = self.anchor(step.name, place if step.name in self.numbers else None)
         signals = tuple(self.signals(step, on, anchor, on))
-        gravest = next((signal.word for signal in signals if signal.word != "NOTICE"), None)
-        self.numbers.setdefault(step.name, (number, anchor, gravest))
+        self.numbers.setdefault(step.name, (number, anchor))
         here = tuple(act for act in acts if act.item.place in (place, None) or not self.placed(acts, place))
         says = sentence(step.do) if step.do else self.generated(step, here, on)
         records = [self.phrase(one) for one in step.record]
@@ -920,7 +923,10 @@ class Composer:
 
     def put_back(self, line: Line, step: Step, place: str, within: Variants) -> Iterator[Row]:
         """One line for each thing that is put back."""
-        number, step_anchor, signal = self.numbers.get(step.name, (None, None, None))
+        number, step_anchor = self.numbers.get(step.name, (None, None))
+        signals = tuple(self.signals(step, line.variants, step_anchor or "", line.variants))
+        lift = self.lift(step, line.variants)
+        first = True
         for act in line.acts:
             if place and self.placed(line.acts, place) and act.item.place not in (place, None):
                 continue
@@ -929,8 +935,10 @@ class Composer:
             anchor = self.anchor("refit", act.action, thing.id, act.item.place)
             ends = tuple(self.tightness(thing, act.variants))
             figures = tuple(self.figures(thing, act.variants, torque=False))
-            if isinstance(thing, (Part, Fluid)):
-                figures, ends = (), figures if isinstance(thing, Fluid) else ()
+            if isinstance(thing, Fluid):
+                figures, ends = (), figures
+            elif isinstance(thing, Part) and lift is not None:
+                figures = ()  # what it weighs stands with how it is lifted
             yield PutBackRow(
                 anchor,
                 line.depth,
@@ -940,9 +948,13 @@ class Composer:
                 tuple(self.renewals(thing, act.variants)),
                 number,
                 step_anchor,
-                signal,
                 self.speaker.only(act.variants, within),
+                signals if first else (),
+                step.where if first else None,
+                step.people if first else None,
+                lift if first else None,
             )
+            first = False
 
     def put_back_what(self, act: Act) -> str:
         thing = act.item.thing
@@ -1115,17 +1127,29 @@ def wanted(
     if known is None:
         known = manual.views["wanted", id, order] = {}
         for need in needs(manual, manual.shop.procedures[id]):
-            what, about = need.what, None if need.tools else "not in the tool store"
-            if need.use is Use.TORQUE:
-                ways = need.tools
-                reach = measured(ways[0][0].range, order) if ways else torque_said(need.size, order)
-                what, about = f"torque wrench {reach}", None
-            elif need.use is Use.NAMED and need.tools and need.tools[0][0].rated is not None:
-                about = rating(need.tools[0][0], order)
-            before = known.get((need.use, what))
-            on = need.variants if before is None else before[0] | need.variants
-            known[need.use, what] = (on, about)
+            for what, about in laid_out(need, order):
+                before = known.get((need.use, what))
+                on = need.variants if before is None else before[0] | need.variants
+                known[need.use, what] = (on, about)
     return known
+
+
+def laid_out(need: ToolNeed, order: str) -> Iterator[tuple[str, str | None]]:
+    """What is laid out for one need: each tool with what is to say about it."""
+    if not need.tools:
+        what = f"torque wrench {torque_said(need.size, order)}" if need.use is Use.TORQUE else need.what
+        yield what, "not in the tool store"
+        return
+    if need.use is Use.NAMED:
+        (tool,) = need.tools[0]
+        yield need.what, rating(tool, order) if tool.rated is not None else None
+        return
+    if any(len(way) == 1 for way in need.tools) and need.use is not Use.TORQUE:
+        yield need.what, None
+        return
+    for tool in need.tools[0]:
+        reach = f"torque wrench {measured(tool.range, order)}" if tool.range is not None else None
+        yield reach or tool_called(tool), None
 
 
 def rating(tool: Tool, order: str) -> str:
