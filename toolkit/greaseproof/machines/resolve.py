@@ -202,7 +202,7 @@ def mentioned_tests(records: Iterable[Any]) -> Iterator[written.Test]:
             for tests in each.any_of:
                 yield from tests
         elif isinstance(each, Record):
-            waiting.extend(inside for name, inside in vars(each).items() if inside and name != "node")
+            waiting.extend(each.inside())
         elif isinstance(each, Differing):
             for case in each.cases:
                 yield from case.tests or ()

@@ -142,8 +142,7 @@ def refs_within(value: object) -> Iterator[Ref]:
         if isinstance(each, Ref):
             yield each
         elif isinstance(each, Record):
-            parts = vars(each).items()
-            waiting.extend(inside for name, inside in parts if inside and name not in ("node", "own"))
+            waiting.extend(each.inside())
         elif isinstance(each, Differing):
             waiting.extend(case.value for case in each.cases)
         elif isinstance(each, tuple):

@@ -478,12 +478,12 @@ def name_steps(procedure: Procedure) -> list[tuple[Step, Step]]:
     return twice
 
 
-def walk_steps(procedure: Procedure) -> Iterator[Step]:
-    """Every step of a procedure, at any depth, in the order written."""
-    yield from within(procedure.steps)
-    if isinstance(procedure.refit, tuple):
-        yield from within(procedure.refit)
-    yield from within(procedure.finally_)
+def walk_steps(procedure: Procedure) -> tuple[Step, ...]:
+    """Every step of a procedure, at any depth, in the order written; worked out once."""
+    if not procedure.every_step:
+        written = procedure.refit if isinstance(procedure.refit, tuple) else ()
+        procedure.every_step = tuple(within((*procedure.steps, *written, *procedure.finally_)))
+    return procedure.every_step
 
 
 #: The keys of a step that may have steps below them.

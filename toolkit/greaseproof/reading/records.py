@@ -33,6 +33,10 @@ def key(
     return Key(kind, says, default, required, name, proven)
 
 
+#: What records carry beside the values of their keys.
+BESIDE = frozenset({"every_step", "file", "id_node", "node", "own", "owner", "subject"})
+
+
 class Record:
     """A mapping that was read. Attributes are its keys; an absent key has its default; positions ride beside.
 
@@ -77,6 +81,10 @@ class Record:
     def place(self, node: Node) -> Span:
         """The place of a node of this record's file."""
         return span(node, self.file)
+
+    def inside(self) -> list[Any]:
+        """What was read under its keys, in no order that matters."""
+        return [value for name, value in vars(self).items() if name not in BESIDE]
 
     def given(self, name: str) -> bool:
         """Was this key written?"""

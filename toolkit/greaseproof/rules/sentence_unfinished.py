@@ -54,10 +54,14 @@ def sentence_unfinished(proofs: Proofs) -> Iterator[Found]:
 def unfinished(record: Procedure | Step) -> Iterator[tuple[str, Span]]:
     """The keys of a record whose own sentences are still to be written, each with its place."""
     for name, value in vars(record).items():
-        for each in value if isinstance(value, tuple) else (value,):
-            says = each.say if isinstance(each, SignalWord) else each
-            if isinstance(says, str) and says.startswith(UNFINISHED):
-                yield name, each.span("say") if isinstance(each, SignalWord) else record.span(name)
+        if isinstance(value, str):
+            if value.startswith(UNFINISHED):
+                yield name, record.span(name)
+        elif isinstance(value, tuple):
+            for each in value:
+                says = each.say if isinstance(each, SignalWord) else each
+                if isinstance(says, str) and says.startswith(UNFINISHED):
+                    yield name, each.span("say") if isinstance(each, SignalWord) else record.span(name)
 
 
 def found(name: str, place: Span, procedure: Procedure, step: Step | None) -> Found:

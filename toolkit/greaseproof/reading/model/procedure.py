@@ -281,5 +281,7 @@ class Procedure(Sourced, called="a procedure"):
         MapOf(SENTENCE, "rules and reasons"), "Rules that are not to speak here, and why.", default={}
     )
 
+    #: All of its steps, at any depth; filled once somebody walks through them.
+    every_step: tuple[Step, ...] = ()
     #: Its own parts, fixings, connections, controls and fluids, by name; filled once it is read.
     own: dict[str, Thing]
