@@ -315,7 +315,7 @@ SEEDS = (
         "bolts-run-back",
         STARTER,
         "  - id: look-at-the-pinion\n",
-        "  - id: run-the-bolts-back\n    tighten: mounting-bolts\n    where: under\n  - id: look-at-the-pinion\n",
+        "  - id: bolts-back\n    tighten: mounting-bolts\n    where: under\n  - id: look-at-the-pinion\n",
         "fitted-while-held",
         (STARTER, "starter"),
     ),

@@ -11,6 +11,9 @@ from greaseproof.site.manual import Book as Manual, book_of, handing_over
 from .conftest import Book
 from .test_html import Checker
 
+#: How a page is marked that nobody may rely on.
+DRAFT = "<b>DRAFT</b> Work from this page only beside somebody who knows the job."
+
 
 def dead_links(root: Path) -> list[str]:
     """Links of pages to files or anchors that are not there. Addresses of other servers are left out."""
@@ -160,7 +163,7 @@ def test_a_draft_build_marks_what_is_wrong(book: Book) -> None:
 
     book.built(GREASEPROOF_DRAFT="1")
 
-    assert "<b>DRAFT</b> Work from this page only beside somebody who knows the job. It has faults." in book.page("procedures/fuel/pump")
+    assert f"{DRAFT} It has faults." in book.page("procedures/fuel/pump")
     assert "no tool of the store fits the 1/2 in" in book.page("procedures/fuel/pump").replace("&#x27;", "'")
     assert "<b>DRAFT</b>" not in book.page("procedures/bench/clear-the-bench")
     assert 1 == book.page("procedures/index").count('<b class="gp-state">DRAFT</b>')
@@ -192,9 +195,7 @@ def test_a_sound_draft_is_marked(book: Book) -> None:
 
     book.built()
 
-    assert "<b>DRAFT</b> Work from this page only beside somebody who knows the job. It is not issued." in book.page(
-        "procedures/bench/clear-the-bench"
-    )
+    assert f"{DRAFT} It is not issued." in book.page("procedures/bench/clear-the-bench")
     assert '<b class="gp-state">DRAFT</b>' in book.page("procedures/index")
 
 
