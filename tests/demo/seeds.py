@@ -328,6 +328,14 @@ SEEDS = (
         (STARTER, "… say what to look at."),
     ),
     Seed(
+        "pair-mistyped",
+        STARTER,
+        "28..32 lbf·ft (38..43 N·m)",
+        "28..32 lbf·ft (48..53 N·m)",
+        "unit-pair-disagrees",
+        (STARTER, "28..32 lbf·ft (48..53 N·m)"),
+    ),
+    Seed(
         "engine-on-stands",
         RAISE,
         "nor a stand moves.\n",
