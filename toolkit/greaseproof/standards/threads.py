@@ -228,8 +228,8 @@ def diameter(thread: Thread) -> Figure[Quantity] | None:
 def stress_area(thread: Thread) -> Figure[Quantity] | None:
     """Give the tensile stress area: as printed where a table has it, else by the formula; `basis` says which.
 
-    mm² for M, in² for UNC and UNF. None: the thread is not known, or is Whitworth or BA, for which no published
-    area is at hand.
+    mm² for M, in² for UNC and UNF. None: the thread is not known, or is Whitworth or BA, for which no
+    published area is at hand.
     """
     turn = pitch(thread)
     if turn is None:
