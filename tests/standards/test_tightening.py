@@ -176,6 +176,19 @@ def test_range_of_torques() -> None:
     ) == found
 
 
+def test_the_greatest_torque_may_be_too_much() -> None:
+    """On a dry bolt of the least K the greatest torque for 75 % of proof makes half as much again."""
+    bolt, name = parse_thread("M10"), parse_property_class("8.8")
+    found = torque_for(bolt, name)
+    assert found is not None
+    made = preload(found.value.high, bolt, nut_factor("dry").value)
+    assert made is not None
+    share = share_of_proof(made.value, bolt, name)
+    assert share is not None
+
+    assert "75.0..112 %" == str(share.value)
+
+
 @pytest.mark.parametrize(
     "state, expected, known",
     [

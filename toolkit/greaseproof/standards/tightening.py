@@ -90,6 +90,9 @@ def torque_for(
     clamps firm parts: aluminium takes less, and a self-locking nut has its drag on top. The maker's figure
     comes first. None: there is no proof load for such a thread and class.
 
+    The range says how unsure K is, not what may be chosen from: its greatest torque, on a bolt with the least
+    K, makes more than the share by the one K over the other (dry: half as much again). `preload` tells.
+
     Raises: BadQuantity, for a share, a state of the threads or a K outside this.
     Source: Mechanical Fastening, Joining, and Assembly, p. 85; that of K as for `nut_factor`.
     """
