@@ -271,7 +271,7 @@ def test_metric(
 
 
 def test_the_best_lift() -> None:
-    """With every multiplier at 1 the limit is 23 kg (p. 7); above 1 and above 3 the verdict changes (p. 20)."""
+    """With every multiplier at 1 the limit is 23 kg (p. 7); above 1 and above 3 it says more (p. 20)."""
 
     def told(load: Measure) -> tuple[Fraction, Fraction, str]:
         found = assess(
