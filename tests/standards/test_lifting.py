@@ -415,6 +415,8 @@ def test_no_limit_is_above_the_constant(
         (1, Hands(75, 25), -1, "the lifts a minute is -1, and cannot be less than nought"),
         (one("5 N"), Hands(75, 25), 1, "the load: `5 N` is of the kind force; give one of the kind mass"),
         (nan, Hands(75, 25), 1, "the load: nan is not a number that can be worked with; give one in kg"),
+        (1, Hands(75, 25), nan,
+         "the lifts a minute: nan is not a number that can be worked with; give a plain number"),
         (1, Hands(inf, 25), 1,
          "the height of the hands: inf is not a number that can be worked with; give one in cm"),
     ],

@@ -306,7 +306,7 @@ def frequency_multiplier(
 
     Raises: ValueError, if the frequency is negative.
     """
-    rate = _not_negative(in_unit(per_minute, Kind.NUMBER, "", "lifts a minute"), "the lifts a minute")
+    rate = _not_negative(in_unit(per_minute, Kind.NUMBER, "", "the lifts a minute"), "the lifts a minute")
     height = in_unit(origin_height, Kind.LENGTH, "cm", "the height of the hands")
     rate = max(rate, LEAST_FREQUENCY)
     if rate > MOST_FREQUENCY:
@@ -366,7 +366,7 @@ def sampled_frequency(per_minute: Measure, minutes: Measure) -> Fraction:
 
     Raises: ValueError, if either is negative or lifting takes more than the 15 minutes.
     """
-    rate = _not_negative(in_unit(per_minute, Kind.NUMBER, "", "lifts a minute"), "the lifts a minute")
+    rate = _not_negative(in_unit(per_minute, Kind.NUMBER, "", "the lifts a minute"), "the lifts a minute")
     busy = _not_negative(in_unit(minutes, Kind.TIME, "min", "the time of lifting"), "the time of lifting")
     if busy > 15:
         raise ValueError(f"lifting takes {float(busy):g} of 15 minutes; give the part of them that it takes")
@@ -413,7 +413,7 @@ def assess(
     reasons += _beyond("where it is put down", destination)
     frequency = frequency_multiplier(per_minute, duration, origin.height)
     if frequency is None:
-        rate = float(in_unit(per_minute, Kind.NUMBER, "", "lifts a minute"))
+        rate = float(in_unit(per_minute, Kind.NUMBER, "", "the lifts a minute"))
         reasons.append(f"{rate:g} lifts a minute are too many for {duration} from that height")
     if reasons or frequency is None:
         return NotAssessable("; ".join(reasons))

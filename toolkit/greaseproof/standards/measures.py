@@ -24,6 +24,7 @@ def in_unit(value: Measure, kind: Kind, unit: str, what: str) -> Fraction:
         return value.to(unit)
     if isinstance(value, float):
         if not math.isfinite(value):
-            raise ValueError(f"{what}: {value} is not a number that can be worked with; give one in {unit}")
+            wanted = f"one in {unit}" if unit else "a plain number"
+            raise ValueError(f"{what}: {value} is not a number that can be worked with; give {wanted}")
         return Fraction(repr(value))
     return Fraction(value)
