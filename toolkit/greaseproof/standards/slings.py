@@ -20,7 +20,7 @@ number.
 Gear that is rated, the marking and the data sheet of its maker, and local codes come first: these figures
 question a lift and never allow one. Nobody stands beneath what hangs, and nobody works beneath what only a
 jack or a hoist holds. A jack is rated for all that it lifts, on firm ground, and the load is blocked or put
-on stands at once (29 CFR 1910.244(a), 2011; Washington State rule on jacks, WAC 296-307-22509; HSE leaflet
+on stands at once (29 CFR 1910.244(a), 2011; Washington State rule on jacks, rule 307-22509; HSE leaflet
 INDG434). Stands are looked over each year, with their own pins, on hard level ground, and the wheels that
 stay down are chocked (INDG434).
 """
