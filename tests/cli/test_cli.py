@@ -325,6 +325,22 @@ def test_a_broken_callee_stops_what_is_issued(manual: Path) -> None:
     )
 
 
+@pytest.mark.parametrize("name", ["_config.yml", "_toc.yml"])
+def test_a_broken_file_of_the_book_is_told_in_plain_words(manual: Path, name: str) -> None:
+    """The book's own files are no part of the manual, and yet a fault in them has its place and its mend."""
+    with (manual / "book" / name).open("a", encoding="utf-8") as file:
+        file.write("more: [one, two\n")
+
+    code, output = run("build", "--no-diagrams")
+
+    assert (1, "not built: mend what stands above first") == (code, output.splitlines()[-1])
+    assert f"book/{name}:" in output
+    assert "error: " in output
+    assert "mend: " in output
+    assert "Traceback" not in output
+    assert not (manual / "book/_build").exists()
+
+
 def test_a_warning_of_the_book_is_told(manual: Path) -> None:
     """What Sphinx says against a page is printed; with `--strict` it is an error."""
     with (manual / "book/index.md").open("a", encoding="utf-8") as page:

@@ -395,7 +395,7 @@ def build(draft: bool, strict: bool, no_diagrams: bool, folder: Path | None) -> 
     The book is the folder `book` beside the procedures; the site is put into book/_build/html.
     """
     from .report.text import counted, findings_text, summary_line
-    from .site.building import build_site
+    from .site.building import build_site, unreadable
     from .site.manual import Book
 
     manual = find_manual(folder)
@@ -405,16 +405,18 @@ def build(draft: bool, strict: bool, no_diagrams: bool, folder: Path | None) -> 
             raise Refusal(f"there is no {what} {path.as_posix()}, and without it no book to build")
     book = Book(manual, draft)
     report = proven(lambda: book.manual)
-    told = [finding for finding in report.findings if finding.level != "advice"]
+    broken = unreadable(home)
+    told = [finding for finding in (*report.findings, *broken) if finding.level != "advice"]
     if told:
         click.echo(findings_text(told, colour=colour_wanted()), color=colour_wanted())
     for line in () if draft else book.unfounded():
         click.echo(line)
-    click.echo(summary_line(report))
+    if not broken:
+        click.echo(summary_line(report))
     code = exit_code(report, strict=True) if strict or report.crashed else int(book.complaint() is not None)
-    if code == 2 or (code and not draft):
+    if broken or code == 2 or (code and not draft):
         click.echo("not built: mend what stands above first")
-        sys.exit(code)
+        sys.exit(code or 1)
     began = time.perf_counter()
     click.echo("building the site ...")
     settings = {"greaseproof_draft": True} if draft else {}

@@ -7,9 +7,30 @@ from collections.abc import Mapping
 from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
+import yaml
+
+from ..finding import Finding, Level, Span
+from ..reading import nodes
 from .manual import Book, handing_over
 
-__all__ = ["build_site"]
+__all__ = ["build_site", "unreadable"]
+
+
+def unreadable(home: Path) -> list[Finding]:
+    """What is wrong with the book's own two files, if they are not YAML.
+
+    `home` is the book's folder, as its path is to be shown.
+    """
+    found: list[Finding] = []
+    for path in (home / "_config.yml", home / "_toc.yml"):
+        text, name = path.read_bytes(), path.as_posix()
+        try:
+            yaml.safe_load(text)
+        except (yaml.YAMLError, UnicodeDecodeError):
+            _, findings = nodes.read(text, name)
+            plain = Finding("unreadable-yaml", Level.ERROR, Span(name, 1, 1, 1, 1), "the file is not YAML")
+            found.extend(findings or [plain])
+    return found
 
 
 def build_site(folder: Path, book: Book, *, strict: bool, settings: Mapping[str, bool]) -> tuple[str, bool]:
