@@ -39,7 +39,7 @@ class Prover:
         """Follow a whole job, from the machine as found to the machine as it must be left."""
         state = State(self.none)
         live = self.resolver.applies(procedure)
-        opening = self.opening_half(procedure, (), state, live)
+        opening = self.opening_half(procedure, (), state, live, tells=True)
         state.take_over(opening.before, opening.after, opening.touched, live)
         closing = self.closing_half(opening, state, live)
         state.take_over(closing.before, closing.after, closing.touched, live)
@@ -74,14 +74,16 @@ class Prover:
                     "never-ended", ("end",), spoken(condition, subject[1]), "", true & live, procedure, None
                 )
 
-    def opening_half(self, procedure: Procedure, places: Places, outer: State, live: Variants) -> Run:
+    def opening_half(
+        self, procedure: Procedure, places: Places, outer: State, live: Variants, *, tells: bool = False
+    ) -> Run:
         """Follow `first`, `needs` and `steps`, or find that they were followed from such a state before."""
         entry = outer.entry(live, self.all)
         known = self.runs.setdefault((procedure.id, places), [])
         for run in known:
-            if run.begins_with(entry):
+            if run.begins_with(entry) and (run.tells or not tells):
                 return run
-        run = Run(procedure, places, self.resolver.applies(procedure))
+        run = Run(procedure, places, self.resolver.applies(procedure), tells)
         walk = self.begin(run, entry)
         walk.open_all(procedure.first, run.applies, places, run.openings, "first", None, 0)
         walk.check_needs(procedure.needs, run.applies, places, None, ("needs",), fitted=True)
@@ -95,7 +97,7 @@ class Prover:
         for run in opening.followed:
             if run.begins_with(entry):
                 return run
-        run = Run(opening.procedure, opening.places, opening.applies)
+        run = Run(opening.procedure, opening.places, opening.applies, opening.tells)
         walk = self.begin(run, entry)
         Refitting(walk).mirror_all(opening.entries, "refit", 0, ("refit",))
         walk.close_all(opening.openings, "close", None, 0, ())
@@ -109,7 +111,7 @@ class Prover:
             if run.begins_with(entry):
                 return run
         procedure = opening.procedure
-        run = Run(procedure, opening.places, opening.applies)
+        run = Run(procedure, opening.places, opening.applies, opening.tells)
         walk = self.begin(run, entry)
         for called, closed, on in closing.mirrored:
             walk.line("finally", "call", 0, on, procedure=called.procedure)

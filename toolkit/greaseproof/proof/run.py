@@ -45,6 +45,8 @@ class Run:
     procedure: Procedure
     places: Places
     applies: Variants
+    #: Are its lines kept? Only those of a whole job are ever read, not those of what it calls.
+    tells: bool = True
     #: The facts at its beginning and at its end, of those that it looked at or changed.
     before: dict[int, Variants] = field(default_factory=dict)
     after: dict[int, Variants] = field(default_factory=dict)

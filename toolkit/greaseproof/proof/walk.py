@@ -26,7 +26,8 @@ class Walk(Acting):
     """Follows `first`, needs, policy and steps."""
 
     def line(self, part: str, kind: str, depth: int, variants: Variants, **what: object) -> None:
-        self.run.lines.append(Line(part, kind, depth, variants, **what))  # type: ignore[arg-type]
+        if self.run.tells:
+            self.run.lines.append(Line(part, kind, depth, variants, **what))  # type: ignore[arg-type]
 
     # ------------------------------------------------------------------------------ making sure, closing
 
@@ -204,7 +205,8 @@ class Walk(Acting):
             if not done:
                 continue
             if plan.plain:
-                self.run.lines.append(Line(part, "step", depth, done, step))
+                if self.run.tells:
+                    self.run.lines.append(Line(part, "step", depth, done, step))
             else:
                 entry = self.step(plan, done, places, part, depth, (*path, step.name))
                 if plan.leaves:
@@ -238,7 +240,7 @@ class Walk(Acting):
                     told.append(Act("set", item, on))
         for action, item in acts:
             on = self.act(action, item, done, step, path)
-            if on:
+            if on and self.run.tells:
                 told.append(Act(action, item, on))
         for ref in step.makes:
             self.begin(ref, done, places, step, path)
@@ -246,7 +248,8 @@ class Walk(Acting):
             self.end(ref, done, places)
         kind = "group" if step.steps else "call" if step.call else "step"
         called = self.prover.shop.procedures.get(step.call.id) if step.call else None
-        self.run.lines.append(Line(part, kind, depth, done, step, tuple(told), None, None, called))
+        if self.run.tells:
+            self.run.lines.append(Line(part, kind, depth, done, step, tuple(told), None, None, called))
         if step.steps:
             self.rounds(entry, done, places, part, depth + 1, path)
         if step.call:
