@@ -9,10 +9,11 @@ import pytest
 import yaml
 from greaseproof.manual import load
 from greaseproof.reading.build import FILES
+from greaseproof.reading.kinds import made_well_formed
 from greaseproof.reading.schema import schema
 from greaseproof.rules.sentence_unfinished import UNFINISHED
 from greaseproof.site.lists import LISTS
-from greaseproof.starter import new_procedure, start, taken, well_formed, write_new
+from greaseproof.starter import new_procedure, start, taken, write_new
 from jsonschema import Draft7Validator
 
 
@@ -84,7 +85,7 @@ def test_names_that_are_taken() -> None:
 )
 def test_a_badly_formed_name_is_put_right(name: str, expected: str) -> None:
     """Capitals, accents, spaces and signs become what a name may have; of signs alone nothing is left."""
-    assert expected == well_formed(name)
+    assert expected == made_well_formed(name)
 
 
 def settings(config: Any, path: tuple[str, ...] = ()) -> dict[tuple[str, ...], Any]:

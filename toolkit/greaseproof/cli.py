@@ -197,14 +197,14 @@ def start(folder: Path) -> None:
 def new(id: str, title: str | None, system: str | None, folder: Path | None) -> None:
     """Write a new procedure ID from a pattern."""
     from .manual import load
-    from .reading.kinds import ID
+    from .reading.kinds import ID, made_well_formed
     from .reading.reader import nearest, one_of
-    from .starter import new_procedure, taken, well_formed, write_new
+    from .starter import new_procedure, taken, write_new
 
     manual = find_manual(folder)
     for name, what in ((id, "a procedure"), (system, "a system")):
         if name is not None and not ID.fullmatch(name):
-            better = well_formed(name)
+            better = made_well_formed(name)
             mend = f"write `{better}`" if better else "use small letters, digits and single hyphens"
             raise Refusal(f"`{name}` cannot be the name of {what}: {mend}")
     why = taken(id)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import re
 from collections.abc import Iterator, Mapping as AnyMapping
 from contextlib import contextmanager
 from functools import cache
@@ -15,7 +14,7 @@ from typing import Any
 from ..finding import Finding, Level, Related, Span
 from . import nodes
 from .applies import AXES, Differing, Stretch, value_known
-from .kinds import Ref, well_formed
+from .kinds import Ref, made_well_formed, well_formed
 from .model import (
     ACTIONS,
     CONDITIONS_FILE,
@@ -382,7 +381,7 @@ class ManualReader:
 
     def badly_named(self, path: str, id: str) -> None:
         """A file whose name cannot be that of a procedure."""
-        better = re.sub(r"[^a-z0-9]+", "-", id.lower()).strip("-")
+        better = made_well_formed(id)
         mend = f"rename it to {better}.yaml" if better else "use small letters, digits and hyphens"
         self.about_file("name-badly-formed", path, f"`{id}` is not a name that other entries can use", mend)
 

@@ -7,6 +7,7 @@ The same object gives its JSON Schema (draft-07), so that the reader and the sch
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Callable
 from typing import Any, Final
 
@@ -82,6 +83,12 @@ def well_formed(name: str) -> bool:
     return True
 
 
+def made_well_formed(name: str) -> str:
+    """The name in small letters, digits and single hyphens: `Brake Shoe` -> `brake-shoe`; it may be empty."""
+    letters = unicodedata.normalize("NFKD", re.sub("['’]", "", name)).encode("ascii", "ignore").decode()
+    return "-".join(re.findall("[a-z0-9]+", letters.lower()))
+
+
 class Id:
     """A name that other entries use: small letters, digits and single hyphens."""
 
@@ -89,7 +96,7 @@ class Id:
         if isinstance(node, Scalar) and node.text:
             if well_formed(node.text):
                 return node.text
-            better = re.sub(r"[^a-z0-9]+", "-", node.text.lower()).strip("-")
+            better = made_well_formed(node.text)
             reader.fault(
                 "name-badly-formed",
                 node,

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import json
 import re
-import unicodedata
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from ..reading.build import FILES
 
-__all__ = ["new_procedure", "start", "taken", "well_formed", "write_new"]
+__all__ = ["new_procedure", "start", "taken", "write_new"]
 
 #: Text that needs no quotes in YAML: it begins with a letter, and holds no colon and no hash.
 PLAIN = re.compile(r"[A-Za-z][\w ,.()’'/-]*", re.ASCII)
@@ -63,12 +62,6 @@ def taken(id: str) -> str | None:
     if id in PAGES:
         return "a page of the site is called that; say what is done, or to what part"
     return None
-
-
-def well_formed(name: str) -> str:
-    """The name in small letters, digits and single hyphens: `Brake Shoe` -> `brake-shoe`; it may be empty."""
-    letters = unicodedata.normalize("NFKD", re.sub("['’]", "", name)).encode("ascii", "ignore").decode()
-    return "-".join(re.findall("[a-z0-9]+", letters.lower()))
 
 
 def new_procedure(id: str, title: str | None, system: str) -> str:
